@@ -1,0 +1,28 @@
+//! Names resolved, facts with their sources, vehicles as built and as converted.
+//!
+//! Does no I/O and prints nothing. Everything is a query over the inputs in
+//! [`db`]; an edit recomputes only what depends on it.
+//!
+//! | module | is |
+//! |---|---|
+//! | [`db`] | the inputs and who holds them |
+//! | [`lower`] | from statements to declarations |
+//! | [`decl`] | declarations, typed, names not yet found |
+//! | [`name`] | names, scopes, `use` |
+//! | [`fact`] | what was stated, by whom, and what follows from contradiction |
+//! | [`kinds`] | kinds with all they take over |
+//! | [`built`] | a vehicle as built |
+//! | [`world`] | the recipient before and after the changes |
+//! | [`verdict`] | what checks answer |
+//! | [`library`] | the shipped files |
+
+pub mod built;
+pub mod db;
+pub mod decl;
+pub mod fact;
+pub mod kinds;
+pub mod library;
+pub mod lower;
+pub mod name;
+pub mod verdict;
+pub mod world;

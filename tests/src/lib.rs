@@ -1,0 +1,1 @@
+//! Wide tests of the workspace, by theme; see the folders beside this file.
