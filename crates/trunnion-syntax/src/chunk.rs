@@ -34,7 +34,7 @@ fn is_top_only(line: &str) -> bool {
 pub fn chunks(text: &str) -> Vec<Chunk> {
     let mut chunks: Vec<Chunk> = Vec::new();
     let mut depth = 0_i64;
-    let mut continued = false;
+    let mut comma = false;
     let mut seen_statement = false;
     // Where the comments directly above the next statement begin.
     let mut above: Option<usize> = None;
@@ -50,9 +50,10 @@ pub fn chunks(text: &str) -> Vec<Chunk> {
         }
         let comment_only = content.starts_with("//");
         let unindented = body.len() == line.len();
+        let continued = comma || leads_on(content);
         let at_top = (depth <= 0 && !continued) || (unindented && !comment_only && is_top_only(content));
         if comment_only {
-            if depth <= 0 && !continued && above.is_none() {
+            if depth <= 0 && !comma && above.is_none() {
                 above = Some(start);
             }
             continue;
@@ -67,12 +68,17 @@ pub fn chunks(text: &str) -> Vec<Chunk> {
             depth = 0;
         }
         above = None;
-        let (change, comma) = scan(content);
+        let (change, ends_in_comma) = scan(content);
         depth += change;
-        continued = comma;
+        comma = ends_in_comma;
     }
     chunks.push(Chunk { start: begin as u32, end: text.len() as u32 });
     chunks
+}
+
+/// Whether a line goes on with the statement before it: `per` and `because` lead none.
+fn leads_on(line: &str) -> bool {
+    ["per ", "because "].iter().any(|it| line.starts_with(it))
 }
 
 /// The lines with their line ends, and where each starts.

@@ -4,7 +4,7 @@
 
 /// Every spelling of one word, sorted.
 const WORDS: &[&str] = &[
-    "%", "1/min", "A", "AWG", "Ah", "F", "GPa", "H", "Hz", "J", "J/kgK", "K", "L", "MHz", "MJ", "MPa",
+    "%", "1/min", "A", "AWG", "Ah", "F", "GPa", "H", "Hz", "J", "J/kgK", "K", "L", "L/h", "L/min", "MHz", "MJ", "MPa",
     "Mbit/s", "MΩ", "N", "N/mm", "N/mm2", "N/mm²", "Nm", "N·m", "PS", "Pa", "V", "V/A", "W", "W/K", "Wh",
     "arcmin", "bar", "bit/s", "cc", "cm", "cm2", "cm3", "cm²", "cm³", "dB", "day", "days", "deg", "dm3",
     "ft", "g", "g/cm3", "h", "hp", "in", "in2", "inHg", "in²", "kA", "kHz", "kJ", "kN", "kNm", "kPa", "kV",

@@ -50,12 +50,21 @@ pub(super) const LIST: &[Unit] = &[
     linear("cm³", &["cm3", "cc"], D::VOLUME, 1e-6),
     linear("dm³", &["dm3"], D::VOLUME, 1e-3),
     linear("m³", &["m3"], D::VOLUME, 1.0),
-    Unit { note: "US fluid ounce; the imperial one is 28.41 ml", ..linear("fl oz", &["fl. oz"], D::VOLUME, 29.573_529_562_5e-6) },
-    Unit { note: "fuel used over distance, which is an area", ..linear("l/100km", &["L/100km", "l/100 km"], D::AREA, 1e-8) },
+    Unit {
+        note: "US fluid ounce; the imperial one is 28.41 ml",
+        ..linear("fl oz", &["fl. oz"], D::VOLUME, 29.573_529_562_5e-6)
+    },
+    Unit {
+        note: "fuel used over distance, which is an area",
+        ..linear("l/100km", &["L/100km", "l/100 km"], D::AREA, 1e-8)
+    },
     linear("kg", &[], D::MASS, 1.0),
     linear("g", &[], D::MASS, 1e-3),
     linear("t", &[], D::MASS, 1e3),
-    Unit { note: "mass; the force is lbf", ..linear("lb", &["lbs"], D::MASS, 0.453_592_37) },
+    Unit {
+        note: "mass; the force is lbf",
+        ..linear("lb", &["lbs"], D::MASS, 0.453_592_37)
+    },
     linear("oz", &[], D::MASS, 0.028_349_523_125),
     linear("N", &[], D::FORCE, 1.0),
     linear("kN", &[], D::FORCE, 1e3),
@@ -64,8 +73,18 @@ pub(super) const LIST: &[Unit] = &[
     linear("Nm", &["N·m", "N m"], D::TORQUE, 1.0),
     linear("kNm", &["kN·m"], D::TORQUE, 1e3),
     linear("mNm", &["mN·m"], D::TORQUE, 1e-3),
-    linear("lbf ft", &["lbf·ft", "ft lbf", "ft·lbf", "lb ft", "ft lb"], D::TORQUE, LBF * 0.3048),
-    linear("lbf in", &["lbf·in", "in lbf", "in·lbf", "lb in", "in lb"], D::TORQUE, LBF * 0.0254),
+    linear(
+        "lbf ft",
+        &["lbf·ft", "ft lbf", "ft·lbf", "lb ft", "ft lb"],
+        D::TORQUE,
+        LBF * 0.3048,
+    ),
+    linear(
+        "lbf in",
+        &["lbf·in", "in lbf", "in·lbf", "lb in", "in lb"],
+        D::TORQUE,
+        LBF * 0.0254,
+    ),
     linear("bar", &[], D::PRESSURE, 1e5),
     linear("mbar", &[], D::PRESSURE, 1e2),
     linear("Pa", &[], D::PRESSURE, 1.0),
@@ -75,8 +94,14 @@ pub(super) const LIST: &[Unit] = &[
     linear("GPa", &[], D::PRESSURE, 1e9),
     linear("N/mm²", &["N/mm2"], D::PRESSURE, 1e6),
     linear("psi", &[], D::PRESSURE, LBF / (0.0254 * 0.0254)),
-    Unit { note: "conventional inch of mercury", ..linear("inHg", &[], D::PRESSURE, 133.322_387_415 * 25.4) },
-    Unit { note: "conventional millimetre of mercury", ..linear("mmHg", &[], D::PRESSURE, 133.322_387_415) },
+    Unit {
+        note: "conventional inch of mercury",
+        ..linear("inHg", &[], D::PRESSURE, 133.322_387_415 * 25.4)
+    },
+    Unit {
+        note: "conventional millimetre of mercury",
+        ..linear("mmHg", &[], D::PRESSURE, 133.322_387_415)
+    },
     linear("N/mm", &[], D::STIFFNESS, 1e3),
     linear("N/m", &[], D::STIFFNESS, 1.0),
     linear("%", &[], D::NONE, 1e-2),
@@ -87,10 +112,24 @@ pub(super) const LIST: &[Unit] = &[
     linear("s", &[], D::TIME, 1.0),
     linear("min", &[], D::TIME, 60.0),
     linear("h", &[], D::TIME, 3600.0),
-    Unit { singular: "day", ..linear("days", &[], D::TIME, 86_400.0) },
-    Unit { singular: "week", ..linear("weeks", &[], D::TIME, 604_800.0) },
-    Unit { singular: "month", note: "a twelfth of a year, on average", ..linear("months", &[], D::TIME, 2_629_800.0) },
-    Unit { singular: "year", note: "365.25 days, on average", ..linear("years", &[], D::TIME, 31_557_600.0) },
+    Unit {
+        singular: "day",
+        ..linear("days", &[], D::TIME, 86_400.0)
+    },
+    Unit {
+        singular: "week",
+        ..linear("weeks", &[], D::TIME, 604_800.0)
+    },
+    Unit {
+        singular: "month",
+        note: "a twelfth of a year, on average",
+        ..linear("months", &[], D::TIME, 2_629_800.0)
+    },
+    Unit {
+        singular: "year",
+        note: "365.25 days, on average",
+        ..linear("years", &[], D::TIME, 31_557_600.0)
+    },
     linear("V", &[], D::VOLTAGE, 1.0),
     linear("mV", &[], D::VOLTAGE, 1e-3),
     linear("kV", &[], D::VOLTAGE, 1e3),
@@ -111,8 +150,14 @@ pub(super) const LIST: &[Unit] = &[
     linear("mW", &[], D::POWER, 1e-3),
     linear("kW", &[], D::POWER, 1e3),
     linear("MW", &[], D::POWER, 1e6),
-    Unit { note: "mechanical horsepower, 550 lbf ft/s; PS is the metric one", ..linear("hp", &[], D::POWER, 550.0 * 0.3048 * LBF) },
-    Unit { note: "metric horsepower, 75 kgf m/s", ..linear("PS", &[], D::POWER, 75.0 * 9.806_65) },
+    Unit {
+        note: "mechanical horsepower, 550 lbf ft/s; PS is the metric one",
+        ..linear("hp", &[], D::POWER, 550.0 * 0.3048 * LBF)
+    },
+    Unit {
+        note: "metric horsepower, 75 kgf m/s",
+        ..linear("PS", &[], D::POWER, 75.0 * 9.806_65)
+    },
     linear("J", &[], D::ENERGY, 1.0),
     linear("kJ", &[], D::ENERGY, 1e3),
     linear("MJ", &[], D::ENERGY, 1e6),
@@ -136,33 +181,67 @@ pub(super) const LIST: &[Unit] = &[
     linear("bit/s", &[], D::BIT_RATE, 1.0),
     linear("kbit/s", &[], D::BIT_RATE, 1e3),
     linear("Mbit/s", &[], D::BIT_RATE, 1e6),
-    linear("rpm", &["1/min", "rev/min", "min⁻¹"], D::ROTATION, TURN / 60.0),
+    linear(
+        "rpm",
+        &["1/min", "rev/min", "min⁻¹"],
+        D::ROTATION,
+        TURN / 60.0,
+    ),
     linear("rad/s", &[], D::ROTATION, 1.0),
     linear("km/h", &[], D::SPEED, 1.0 / 3.6),
     linear("mph", &[], D::SPEED, 0.447_04),
     linear("m/s", &[], D::SPEED, 1.0),
     linear("m/s²", &["m/s2"], D::ACCELERATION, 1.0),
-    Unit { note: "a difference; a temperature on a scale is in °C or °F", ..linear("K", &[], D::TEMPERATURE_DIFFERENCE, 1.0) },
+    Unit {
+        note: "a difference; a temperature on a scale is in °C or °F",
+        ..linear("K", &[], D::TEMPERATURE_DIFFERENCE, 1.0)
+    },
     linear("°", &["deg"], D::ANGLE, TURN / 360.0),
     linear("arcmin", &[], D::ANGLE, TURN / 21_600.0),
     linear("rad", &[], D::ANGLE, 1.0),
-    Unit { singular: "turn", ..linear("turns", &["rev", "revs"], D::ANGLE, TURN) },
-    Unit { singular: "tooth", ..linear("teeth", &[], D::NONE, 1.0) },
-    Unit { singular: "pulse", ..linear("pulses", &[], D::NONE, 1.0) },
-    Unit { singular: "pulse/rev", ..linear("pulses/rev", &["pulses/turn"], D::PER_TURN, 1.0 / TURN) },
-    Unit { singular: "pulse/km", ..linear("pulses/km", &[], D::PER_DISTANCE, 1e-3) },
+    Unit {
+        singular: "turn",
+        ..linear("turns", &["rev", "revs"], D::ANGLE, TURN)
+    },
+    Unit {
+        singular: "tooth",
+        ..linear("teeth", &[], D::NONE, 1.0)
+    },
+    Unit {
+        singular: "pulse",
+        ..linear("pulses", &[], D::NONE, 1.0)
+    },
+    Unit {
+        singular: "pulse/rev",
+        ..linear("pulses/rev", &["pulses/turn"], D::PER_TURN, 1.0 / TURN)
+    },
+    Unit {
+        singular: "pulse/km",
+        ..linear("pulses/km", &[], D::PER_DISTANCE, 1e-3)
+    },
     linear("kg/m³", &["kg/m3"], D::DENSITY, 1.0),
     linear("g/cm³", &["g/cm3", "kg/l"], D::DENSITY, 1e3),
     linear("kg/m", &[], D::LINE_MASS, 1.0),
-    linear("kg·m²", &["kgm2", "kgm²", "kg·m2", "kg m²", "kg m2"], D::INERTIA, 1.0),
+    linear(
+        "kg·m²",
+        &["kgm2", "kgm²", "kg·m2", "kg m²", "kg m2"],
+        D::INERTIA,
+        1.0,
+    ),
     linear("l/min", &["L/min"], D::FLOW, 1e-3 / 60.0),
     linear("l/h", &["L/h"], D::FLOW, 1e-3 / 3600.0),
     linear("m³/h", &["m3/h"], D::FLOW, 1.0 / 3600.0),
     linear("W/K", &[], D::HEAT_CONDUCTANCE, 1.0),
     linear("kW/K", &[], D::HEAT_CONDUCTANCE, 1e3),
     linear("J/kgK", &["J/(kg·K)", "J/kg K"], D::SPECIFIC_HEAT, 1.0),
-    Unit { note: "energy used over distance, which is a force", ..linear("Wh/km", &[], D::FORCE, 3.6) },
-    Unit { note: "energy used over distance, which is a force", ..linear("kWh/100km", &["kWh/100 km"], D::FORCE, 36.0) },
+    Unit {
+        note: "energy used over distance, which is a force",
+        ..linear("Wh/km", &[], D::FORCE, 3.6)
+    },
+    Unit {
+        note: "energy used over distance, which is a force",
+        ..linear("kWh/100km", &["kWh/100 km"], D::FORCE, 36.0)
+    },
     linear("dB", &[], D::LEVEL, 1.0),
     linear("lx", &[], D::ILLUMINANCE, 1.0),
     Unit {

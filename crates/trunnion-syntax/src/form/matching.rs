@@ -289,29 +289,27 @@ fn attempt<'t>(form: &'static Form, bits: &[Bit<'t>], at: usize) -> Tried<'t> {
         wants: None,
         errors: Vec::new(),
     };
+    let mut used = vec![false; form.options.len()];
     for (nth, piece) in form.head.iter().enumerate() {
-        if !tried.piece(*piece, bits, form.head.get(nth + 1)) {
-            tried.wants = Some(*piece);
-            return tried;
+        let next = form.head.get(nth + 1);
+        while !tried.piece(*piece, bits, next) {
+            // What may be left out may also stand before a later part: `source a "title" measured`.
+            if nth == 0 || !tried.any_option(&mut used, bits, false) {
+                tried.wants = Some(*piece);
+                return tried;
+            }
         }
     }
-    let mut used = vec![false; form.options.len()];
     loop {
         let comma = matches!(bits.get(tried.end), Some(Bit::Comma));
-        if tried.source(bits, comma) {
-            continue;
-        }
-        let fits = form.options.iter().enumerate().find(|(nth, option)| {
-            !used[*nth] && (!comma || led_by_word(option)) && tried.option(option, bits, comma)
-        });
-        match fits {
-            Some((nth, _)) => used[nth] = true,
-            None => break,
+        if !tried.source(bits, comma) && !tried.any_option(&mut used, bits, comma) {
+            break;
         }
     }
     if let (Some(Bit::Block(block)), Some(_)) = (bits.get(tried.end), form.block) {
         tried.block = Some(block);
         tried.end += 1;
+        while tried.source(bits, false) {}
     }
     tried
 }
@@ -349,6 +347,21 @@ impl<'t> Tried<'t> {
         }
         self.end = start + 2;
         true
+    }
+
+    /// Takes the first unused option that fits here.
+    fn any_option(&mut self, used: &mut [bool], bits: &[Bit<'t>], comma: bool) -> bool {
+        let form = self.form;
+        let fits = form.options.iter().enumerate().find(|(nth, option)| {
+            !used[*nth] && (!comma || led_by_word(option)) && self.option(option, bits, comma)
+        });
+        match fits {
+            Some((nth, _)) => {
+                used[nth] = true;
+                true
+            }
+            None => false,
+        }
     }
 
     fn option(&mut self, option: &[Piece], bits: &[Bit<'t>], comma: bool) -> bool {
@@ -681,7 +694,9 @@ fn goes_on(before: &Atom, next: Option<&Bit<'_>>, after: Option<&Bit<'_>>) -> bo
     let Some(Bit::Atom(next)) = next else { return false };
     let alike = matches!(
         (&before.kind, &next.kind),
-        (AtomKind::Figure(_), AtomKind::Figure(_)) | (AtomKind::Text(_), AtomKind::Text(_))
+        (AtomKind::Figure(_), AtomKind::Figure(_))
+            | (AtomKind::Text(_), AtomKind::Text(_))
+            | (AtomKind::Path(_), AtomKind::Path(_))
     );
     let alone = match after {
         None | Some(Bit::Comma) => true,

@@ -5,7 +5,7 @@ use smol_str::SmolStr;
 
 use crate::parse::{atoms, slice};
 use crate::token::{Spanned, Token};
-use crate::tree::{Block, Clause, Line, Span, SyntaxError};
+use crate::tree::{AtomKind, Block, Clause, Line, Span, SyntaxError};
 
 /// What stands in a file or a block.
 enum Element<'t> {
@@ -124,7 +124,9 @@ impl Build<'_> {
                 }
                 Element::Line(raw) => {
                     let line = self.line(raw, doc.take().map(SmolStr::from));
-                    lines.push(line);
+                    if let Some(line) = after_block(&mut lines, line) {
+                        lines.push(line);
+                    }
                 }
             }
         }
@@ -173,6 +175,24 @@ impl Build<'_> {
         let at = raw.comma.map_or(Span::default(), |it| Span::new(it.end, it.end));
         let start = first.or(block.as_ref().map(|it| it.span)).unwrap_or(at);
         Clause { span: start.to(last.unwrap_or(start)), atoms, block }
+    }
+}
+
+/// `per` and `because` after a closing brace belong to the statement before the block.
+fn after_block(lines: &mut [Line], mut line: Line) -> Option<Line> {
+    let leads = |clause: &Clause| match clause.atoms.first().map(|it| &it.kind) {
+        Some(AtomKind::Path(path)) => path.word().is_some_and(|it| it == "per" || it == "because"),
+        _ => false,
+    };
+    let before = lines.last_mut().and_then(|it| Some((it.clauses.last_mut()?, &mut it.span)));
+    match (before, line.clauses.as_mut_slice()) {
+        (Some((before, span)), [only]) if before.block.is_some() && only.block.is_none() && leads(only) => {
+            before.atoms.append(&mut only.atoms);
+            before.span = before.span.to(line.span);
+            *span = span.to(line.span);
+            None
+        }
+        _ => Some(line),
     }
 }
 

@@ -18,7 +18,7 @@ pub fn balance(text: &str, tokens: Vec<Spanned>, errors: &mut Vec<SyntaxError>) 
     let mut open: Vec<Spanned> = Vec::new();
     let mut told_deep = false;
     let mut skipping = 0_usize;
-    for token in tokens {
+    for (nth, token) in tokens.iter().copied().enumerate() {
         if skipping > 0 {
             match token.token {
                 Token::BraceOpen => skipping += 1,
@@ -42,7 +42,7 @@ pub fn balance(text: &str, tokens: Vec<Spanned>, errors: &mut Vec<SyntaxError>) 
                 }
                 let in_round = open.last().is_some_and(|it| it.token == Token::ParenOpen);
                 let after_comma = out.last().is_some_and(|it| it.token == Token::Comma);
-                if !in_round && !after_comma {
+                if !in_round && !after_comma && !leads_on(text, &tokens[nth + 1..]) {
                     out.push(token);
                 }
             }
@@ -92,6 +92,12 @@ pub fn balance(text: &str, tokens: Vec<Spanned>, errors: &mut Vec<SyntaxError>) 
         out.push(closed(closes, end));
     }
     out
+}
+
+/// Whether the next line goes on with the statement: it begins with `per` or `because`.
+fn leads_on(text: &str, rest: &[Spanned]) -> bool {
+    let next = rest.iter().find(|it| !matches!(it.token, Token::Newline | Token::Comment));
+    next.is_some_and(|it| it.token == Token::Word && matches!(&text[it.span.range()], "per" | "because"))
 }
 
 /// A token that stands for a missing closing one: it has no length.
