@@ -1,1 +1,16 @@
-//! Placeholder
+//! The checks: each in one file, three-valued, with its reasons and its ways out.
+//!
+//! A check only judges. It mends nothing, prints nothing, ranks nothing.
+//! Adding one is adding a file beside the others and a line in [`list`].
+
+pub mod check;
+pub mod checks;
+pub mod ctx;
+pub mod list;
+pub mod naming;
+pub mod run;
+#[cfg(test)]
+pub mod testing;
+
+pub use check::Check;
+pub use run::{check_workspace, verdicts_of};

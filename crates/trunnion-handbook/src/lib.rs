@@ -1,6 +1,18 @@
 //! The engineering behind the checks: quantities with units, published tables, and functions that
 //! each name their source. It knows nothing of the language.
 
+pub mod fit;
+pub mod functions;
 pub mod quantity;
+pub mod reference;
+pub mod registry;
+pub mod thread;
+pub mod tyre;
 
-pub use quantity::{Dimension, Quantity, QuantityError, Unit, unit, units};
+pub use functions::FUNCTIONS;
+pub use quantity::{Dimension, Order, Quantity, QuantityError, Truth, Unit, unit, units};
+pub use reference::reference_markdown;
+pub use registry::{
+    Evaluation, Function, HandbookError, Limits, OutOfTable, Outcome, Parameter, Source, Standing,
+    function,
+};

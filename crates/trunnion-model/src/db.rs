@@ -5,6 +5,8 @@
 //! item touches neither the others nor their places: what was computed from
 //! them stays.
 
+#![allow(missing_docs, reason = "the methods that salsa makes have none; all written here do")]
+
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
@@ -32,7 +34,7 @@ impl salsa::Database for Storage {}
 impl Db for Storage {}
 
 /// One file of the workspace or of the shipped library.
-#[salsa::input]
+#[salsa::input(debug)]
 pub struct SourceFile {
     /// Path from the workspace root, with `/`; library files begin with `library:`.
     #[returns(clone)]
@@ -43,7 +45,7 @@ pub struct SourceFile {
 }
 
 /// One top-level statement, with the comments above it.
-#[salsa::input]
+#[salsa::input(debug)]
 pub struct Item {
     /// The file it stands in.
     #[returns(copy)]
@@ -54,7 +56,7 @@ pub struct Item {
 }
 
 /// All files.
-#[salsa::input]
+#[salsa::input(debug)]
 pub struct Workspace {
     /// The user's files, by path.
     #[returns(clone)]

@@ -119,7 +119,7 @@ impl Value {
     /// Whether both can be true: figures overlap, other values are alike.
     pub fn agrees(&self, other: &Self) -> bool {
         match (&self.kind, &other.kind) {
-            (ValueKind::Quantity(a), ValueKind::Quantity(b)) => a.overlaps(b),
+            (ValueKind::Quantity(a), ValueKind::Quantity(b)) => a.overlaps(b) == Ok(true),
             (ValueKind::Path(a), ValueKind::Path(b)) => a.text() == b.text(),
             (a, b) => a == b,
         }

@@ -11,7 +11,7 @@ macro_rules! shipped {
 
 /// Path and text of each shipped file.
 pub const FILES: &[(&str, &str)] = shipped![
-    "measures",
+    "measures", "media",
 ];
 
 /// Whether a path is that of a shipped file.

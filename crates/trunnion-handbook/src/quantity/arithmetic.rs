@@ -60,7 +60,7 @@ impl Quantity {
         }
     }
 
-    fn sum(self, other: &Self, ends: [f64; 3]) -> Made {
+    fn sum(&self, other: &Self, ends: [f64; 3]) -> Made {
         let (dimension, unit) = self.shared(other);
         Self::build(ends, dimension, self.currency(), unit, Form::Computed)
     }
@@ -69,7 +69,7 @@ impl Quantity {
     ///
     /// # Errors
     /// Different dimensions or moneys, two temperatures on a scale, a sum out of reach.
-    pub fn add(self, other: &Self) -> Made {
+    pub fn add(&self, other: &Self) -> Made {
         let ends = [
             self.lo() + other.lo(),
             self.nominal() + other.nominal(),
@@ -94,7 +94,7 @@ impl Quantity {
                 Form::Computed,
             ),
             _ => {
-                other.agree(&self, "adding", "to")?;
+                other.agree(self, "adding", "to")?;
                 self.sum(other, ends)
             }
         }
@@ -104,7 +104,7 @@ impl Quantity {
     ///
     /// # Errors
     /// Different dimensions or moneys, a temperature taken from a difference.
-    pub fn sub(self, other: &Self) -> Made {
+    pub fn sub(&self, other: &Self) -> Made {
         let ends = [
             self.lo() - other.hi(),
             self.nominal() - other.nominal(),
@@ -124,7 +124,7 @@ impl Quantity {
                 Form::Computed,
             ),
             _ => {
-                other.agree(&self, "taking", "from")?;
+                other.agree(self, "taking", "from")?;
                 self.sum(other, ends)
             }
         }
@@ -152,10 +152,10 @@ impl Quantity {
     ///
     /// # Errors
     /// A temperature on a scale, two different moneys, a product out of reach.
-    pub fn mul(self, other: &Self) -> Made {
+    pub fn mul(&self, other: &Self) -> Made {
         self.no_point(other, "multiplying")?;
         let (dimension, currency) = self.product(other, Dimension::times)?;
-        let corners = corners(&self, other, |a, b| a * b);
+        let corners = corners(self, other, |a, b| a * b);
         let nominal = self.nominal() * other.nominal();
         let ends = [corners.0, nominal, corners.1];
         Self::build(
@@ -171,13 +171,13 @@ impl Quantity {
     ///
     /// # Errors
     /// A divisor that is or may be zero, a temperature on a scale, two different moneys.
-    pub fn div(self, other: &Self) -> Made {
+    pub fn div(&self, other: &Self) -> Made {
         self.no_point(other, "dividing")?;
         if other.lo() <= 0.0 && other.hi() >= 0.0 {
             return Err(QuantityError::DivisionByZero);
         }
         let (dimension, currency) = self.product(other, Dimension::over)?;
-        let corners = corners(&self, other, |a, b| a / b);
+        let corners = corners(self, other, |a, b| a / b);
         let nominal = self.nominal() / other.nominal();
         let unit = if other.dimension().is_plain() && !self.dimension().is_plain() {
             self.unit()
@@ -213,8 +213,8 @@ impl Quantity {
     ///
     /// # Errors
     /// A temperature on a scale (its degrees cannot be turned round).
-    pub fn neg(self) -> Made {
-        self.no_point(&self, "negating")?;
+    pub fn neg(&self) -> Made {
+        self.no_point(self, "negating")?;
         let ends = [-self.hi(), -self.nominal(), -self.lo()];
         Self::build(
             ends,
@@ -229,11 +229,11 @@ impl Quantity {
     ///
     /// # Errors
     /// As [`Quantity::neg`], for a quantity below zero.
-    pub fn abs(self) -> Made {
+    pub fn abs(&self) -> Made {
         if self.lo() >= 0.0 {
-            return Ok(self);
+            return Ok(*self);
         }
-        self.no_point(&self, "taking the size of")?;
+        self.no_point(self, "taking the size of")?;
         let (low, high) = (self.lo().abs(), self.hi().abs());
         let least = if self.hi() >= 0.0 { 0.0 } else { low.min(high) };
         let ends = [least, self.nominal().abs(), low.max(high)];
@@ -251,8 +251,8 @@ impl Quantity {
     ///
     /// # Errors
     /// An exponent below 1, a temperature on a scale, a result out of reach.
-    pub fn power(self, exponent: i8) -> Made {
-        self.no_point(&self, "raising")?;
+    pub fn power(&self, exponent: i8) -> Made {
+        self.no_point(self, "raising")?;
         let dimension = self.dimension().power(exponent).filter(|_| exponent >= 1);
         let dimension = dimension.ok_or(QuantityError::NoPower)?;
         let raised = [self.lo(), self.nominal(), self.hi()].map(|it| it.powi(exponent.into()));
@@ -272,7 +272,7 @@ impl Quantity {
     ///
     /// # Errors
     /// A quantity that may be below zero, or whose dimension has no root.
-    pub fn root(self) -> Made {
+    pub fn root(&self) -> Made {
         let dimension = self.dimension().root().filter(|_| self.lo() >= 0.0);
         let dimension = dimension.filter(|_| !self.dimension().point);
         let dimension = dimension.ok_or(QuantityError::NoPower)?;
@@ -284,7 +284,7 @@ impl Quantity {
     ///
     /// # Errors
     /// Different dimensions or moneys.
-    pub fn smaller(self, other: &Self) -> Made {
+    pub fn smaller(&self, other: &Self) -> Made {
         self.agree(other, "comparing", "with")?;
         let ends = [
             self.lo().min(other.lo()),
@@ -298,7 +298,7 @@ impl Quantity {
     ///
     /// # Errors
     /// Different dimensions or moneys.
-    pub fn larger(self, other: &Self) -> Made {
+    pub fn larger(&self, other: &Self) -> Made {
         self.agree(other, "comparing", "with")?;
         let ends = [
             self.lo().max(other.lo()),

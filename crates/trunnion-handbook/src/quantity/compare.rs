@@ -76,13 +76,8 @@ impl Quantity {
     /// # Errors
     /// As [`Quantity::compare`].
     pub fn at_least(&self, other: &Self) -> Result<Truth, QuantityError> {
-        other
-            .at_most(self)
-            .map_err(|_| self.agree(other, "comparing", "with").err())
-            .or_else(
-                // `agree` refuses the one order exactly when it refuses the other.
-                |error| Err(error.unwrap_or(QuantityError::NotFinite)),
-            )
+        self.agree(other, "comparing", "with")?;
+        other.at_most(self)
     }
 
     /// Whether the two ranges share a value.

@@ -18,7 +18,7 @@ pub(crate) fn figure(it: f64, digits: i32) -> String {
     // A finite, non-zero figure has a logarithm between −324 and 308.
     #[allow(clippy::cast_possible_truncation)]
     let leading = it.abs().log10().floor() as i32;
-    if leading > 14 || leading < -6 {
+    if !(-6..=14).contains(&leading) {
         return format!("{it:.*e}", (digits - 1).max(0).unsigned_abs() as usize);
     }
     let decimals = (digits - 1 - leading).clamp(0, 12);

@@ -10,7 +10,7 @@ mod geometry;
 mod kind;
 mod log;
 mod part;
-mod reader;
+pub(crate) mod reader;
 mod vehicle;
 
 use trunnion_syntax::form::{self, Statement};

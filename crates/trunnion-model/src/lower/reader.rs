@@ -1,7 +1,7 @@
 //! Reads the slots of a matched statement into the model's types.
 
 use smol_str::SmolStr;
-use trunnion_handbook::quantity::Quantity;
+use trunnion_handbook::quantity::{Quantity, QuantityError};
 use trunnion_syntax::expr::Expr;
 use trunnion_syntax::form::Statement;
 use trunnion_syntax::tree::{At, Atom, AtomKind, Date, Figure, Measure, Name, Path, Span};
@@ -204,27 +204,45 @@ fn value(atom: &Atom, per: Option<Ref>, problems: &mut Vec<Problem>) -> Value {
 
 /// A figure as a quantity; one that makes no sense is reported.
 pub(super) fn quantity(figure: &Figure, span: Span, problems: &mut Vec<Problem>) -> Option<Quantity> {
-    let unit = |it: &Measure| it.unit.clone();
-    let made = match figure {
-        Figure::Exact(it) => Quantity::exact(it.number, it.unit.as_deref()),
-        Figure::Tolerance { value, plus, minus } => {
-            let inherit = |it: &Measure| unit(it).or_else(|| unit(value));
-            Quantity::tolerance(
-                (value.number, value.unit.as_deref()),
-                (plus.number, inherit(plus).as_deref()),
-                (minus.number, inherit(minus).as_deref()),
-            )
-        }
-        Figure::Range { from, to } => {
-            let first = unit(from).or_else(|| unit(to));
-            Quantity::range((from.number, first.as_deref()), (to.number, to.unit.as_deref()))
-        }
-    };
-    match made {
+    match made(figure) {
         Ok(it) => Some(it),
         Err(error) => {
-            problems.push(Problem::new("unit/figure", span, format!("{error}.")));
+            problems.push(Problem::new("unit/figure", span, sentence(&error.to_string())));
             None
         }
+    }
+}
+
+/// A figure as a quantity. An end or a tolerance without a unit has that of the figure.
+pub(crate) fn made(figure: &Figure) -> Result<Quantity, QuantityError> {
+    let symbol = |it: &Measure, other: &Measure| {
+        it.unit.clone().or_else(|| other.unit.clone()).unwrap_or_default()
+    };
+    match figure {
+        Figure::Exact(it) => Quantity::exact(it.number, it.unit.as_deref().unwrap_or_default()),
+        Figure::Tolerance { value, plus, minus } => {
+            let unit = value.unit.clone().unwrap_or_default();
+            if symbol(plus, value) == unit && symbol(minus, value) == unit {
+                return Quantity::tolerances(value.number, plus.number, minus.number, &unit);
+            }
+            let tolerance = Quantity::exact(plus.number, &symbol(plus, value))?;
+            Quantity::exact(value.number, &unit)?.plus_minus(&tolerance)
+        }
+        Figure::Range { from, to } => {
+            let (first, last) = (symbol(from, to), symbol(to, from));
+            if first == last {
+                return Quantity::range(from.number, to.number, &first);
+            }
+            Quantity::between(&Quantity::exact(from.number, &first)?, &Quantity::exact(to.number, &last)?)
+        }
+    }
+}
+
+/// A phrase as a sentence: with a capital and a full stop.
+pub(crate) fn sentence(phrase: &str) -> String {
+    let mut letters = phrase.chars();
+    match letters.next() {
+        Some(first) => format!("{}{}.", first.to_uppercase(), letters.as_str()),
+        None => String::new(),
     }
 }

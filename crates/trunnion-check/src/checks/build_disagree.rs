@@ -1,0 +1,16 @@
+//! # build/disagree
+//!
+//! To be written.
+
+use trunnion_model::verdict::Verdict;
+
+use crate::check::{Check, Judge};
+use crate::ctx::Ctx;
+
+/// The check.
+pub static CHECK: Check =
+    Check { name: "build/disagree", source: include_str!("build_disagree.rs"), judge: Judge::World(judge) };
+
+fn judge(_ctx: &Ctx<'_>) -> Vec<Verdict> {
+    Vec::new()
+}

@@ -1,0 +1,16 @@
+//! # bus/message
+//!
+//! To be written.
+
+use trunnion_model::verdict::Verdict;
+
+use crate::check::{Check, Judge};
+use crate::ctx::Ctx;
+
+/// The check.
+pub static CHECK: Check =
+    Check { name: "bus/message", source: include_str!("bus_message.rs"), judge: Judge::World(judge) };
+
+fn judge(_ctx: &Ctx<'_>) -> Vec<Verdict> {
+    Vec::new()
+}

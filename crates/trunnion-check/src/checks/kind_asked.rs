@@ -1,0 +1,16 @@
+//! # kind/asked
+//!
+//! To be written.
+
+use trunnion_model::verdict::Verdict;
+
+use crate::check::{Check, Judge};
+use crate::ctx::Ctx;
+
+/// The check.
+pub static CHECK: Check =
+    Check { name: "kind/asked", source: include_str!("kind_asked.rs"), judge: Judge::World(judge) };
+
+fn judge(_ctx: &Ctx<'_>) -> Vec<Verdict> {
+    Vec::new()
+}

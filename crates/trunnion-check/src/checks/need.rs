@@ -1,0 +1,281 @@
+//! # need
+//!
+//! Every demand that a part makes of the rest of the vehicle holds once the work is done.
+//!
+//! ## Why it matters
+//!
+//! A unit that is moved takes its demands along: a final drive ratio its controller was set for,
+//! a message that somebody must send, a rating that something else must have. The part fits, the
+//! bolts go in, and the fault lamp comes on.
+//!
+//! ## An example that clashes
+//!
+//! ```trunnion clash
+//! kind box { asks ratio }
+//! family Dunlin { built 2009-06 to 2018-12
+//!   place gearbox is box
+//!   place final_drive is box }
+//! part auto_six is box fills gearbox { ratio 1, needs final_drive.ratio = 3.69 within 2 % }
+//! part axle_428 is box fills final_drive { ratio 4.28 }
+//! vehicle van is Dunlin { built 2012-04, has final_drive axle_428 }
+//! conversion easy { recipient van, fit auto_six }
+//! ```
+//!
+//! ## The same mended
+//!
+//! ```trunnion clear
+//! kind box { asks ratio }
+//! family Dunlin { built 2009-06 to 2018-12
+//!   place gearbox is box
+//!   place final_drive is box }
+//! part auto_six is box fills gearbox { ratio 1, needs final_drive.ratio = 3.69 within 2 % }
+//! part axle_369 is box fills final_drive { ratio 3.69 }
+//! vehicle van is Dunlin { built 2012-04, has final_drive axle_369 }
+//! conversion easy { recipient van, fit auto_six }
+//! ```
+//!
+//! ## References
+//!
+//! Arithmetic; what is demanded and by whom stands in the specification. Figures with tolerances
+//! are compared by their worst cases: where both outcomes are possible the verdict is open.
+
+use trunnion_model::built::{inside, Inside};
+use trunnion_model::decl::Need;
+use trunnion_model::judge::{Judge as Judging, Judged, Missing, Truth};
+use trunnion_model::known;
+use trunnion_model::name::Id;
+use trunnion_model::verdict::{Fix, Gate, Question, Verdict, Who};
+use trunnion_model::world::{Place, When};
+
+use crate::check::{Check, Judge};
+use crate::ctx::Ctx;
+
+/// The check.
+pub static CHECK: Check =
+    Check { name: "need", source: include_str!("need.rs"), judge: Judge::World(judge) };
+
+fn judge(ctx: &Ctx<'_>) -> Vec<Verdict> {
+    let mut verdicts = Vec::new();
+    for place in &ctx.world.places {
+        for id in place.after.parts() {
+            for need in ctx.part(*id).into_iter().flat_map(|it| &it.needs) {
+                verdicts.push(one(ctx, place, *id, need));
+            }
+        }
+    }
+    verdicts
+}
+
+fn one(ctx: &Ctx<'_>, place: &Place, id: Id, need: &Need) -> Verdict {
+    let judging = Judging {
+        db: ctx.db,
+        workspace: ctx.workspace,
+        world: ctx.world,
+        own: Some(place),
+        when: When::After,
+    };
+    let judged = judging.judge(&need.condition);
+    let who = id.shown(ctx.db);
+    let mut found = judged.found.clone();
+    found.push(known::said(ctx.db, ctx.workspace, id, &need.claim, need.span));
+    let site = id.site(need.span);
+    let subject = place.name.to_string();
+    let mut verdict = match judged.truth {
+        Truth::Yes => {
+            let message = format!("{who} needs {}: {}.", judged.need, judged.have);
+            ctx.clear("need", subject, site, message, &found)
+        }
+        Truth::No => {
+            let message = format!("{who} needs {}, but {}.", judged.need, judged.have);
+            ctx.clash("need", subject, site, message, &found).with_fixes(ways_out(ctx, &judged))
+        }
+        Truth::Open => open(ctx, place, &judged, &who, site),
+    };
+    verdict.need = Some(judged.need);
+    verdict.have = Some(judged.have);
+    verdict.formula = judged.formula;
+    verdict.margin = judged.margin;
+    verdict.safety = ctx.safety(place);
+    if let Some(because) = &need.claim.because {
+        verdict = verdict.with_because(because.to_string());
+    }
+    verdict
+}
+
+fn open(
+    ctx: &Ctx<'_>,
+    place: &Place,
+    judged: &Judged,
+    who: &str,
+    site: trunnion_model::db::Site,
+) -> Verdict {
+    let hangs = format!("whether {} has what it needs: {}", who, judged.need);
+    let (question, why) = open_question(ctx, place, judged, hangs);
+    let message = format!("{who} needs {}; {why}.", judged.need);
+    let mut verdict = ctx.open("need", place.name.to_string(), site, message, question);
+    for missing in &judged.missing {
+        if let Some(at) = ctx.world.place(&missing.place)
+            && !missing.measure.is_empty()
+        {
+            verdict = verdict.with_fixes(ctx.state_fact(at, &missing.measure, None));
+        }
+    }
+    verdict
+}
+
+/// What to ask where a condition cannot be told, and why it cannot, as a sentence part.
+pub(crate) fn open_question(ctx: &Ctx<'_>, own: &Place, judged: &Judged, hangs: String) -> (Question, String) {
+    if let Some(nonsense) = &judged.nonsense {
+        let question = plain_question(format!("what is meant here: {nonsense}"), Who::Owner, hangs);
+        return (question, nonsense.clone());
+    }
+    match judged.missing.first() {
+        Some(Missing { place, measure, disputed }) => {
+            let Some(at) = ctx.world.place(place) else {
+                let what = if measure.is_empty() {
+                    format!("what sits in {}", place.replace('_', " "))
+                } else {
+                    format!("the {} of the {}", measure.replace('_', " "), place.replace('_', " "))
+                };
+                let why = format!("nobody has said {what}");
+                return (plain_question(what, Who::Tape, hangs), why);
+            };
+            if measure.is_empty() {
+                let what = format!("what sits in the {}", at.shown());
+                let why = format!("nobody has said {what}");
+                return (plain_question(what, Who::Tape, hangs), why);
+            }
+            let mut question = ctx.question(at, measure, hangs);
+            question.good = question.good.or_else(|| Some(judged.need.clone()));
+            let why = if disputed.is_empty() {
+                format!("nobody has said {}", question.what)
+            } else {
+                let said = disputed.iter().map(|it| format!("{} says {}", it.source, it.display()));
+                said.collect::<Vec<_>>().join(", ")
+            };
+            (question, why)
+        }
+        None => {
+            let mut question = ctx.question(own, "figures", hangs);
+            question.what = format!("the figures more precisely: {}", judged.have);
+            question.good = Some(judged.need.clone());
+            (question, format!("what is known leaves both possible: {}", judged.have))
+        }
+    }
+}
+
+fn plain_question(what: String, who: Who, hangs: String) -> Question {
+    Question {
+        what,
+        good: None,
+        tool: None,
+        precision: None,
+        minutes: None,
+        who,
+        gate: Gate::Buying,
+        hangs,
+        type_in: None,
+    }
+}
+
+/// The parts that would do, for each place that the condition speaks of.
+fn ways_out(ctx: &Ctx<'_>, judged: &Judged) -> Vec<Fix> {
+    let mut fixes = Vec::new();
+    for place in ctx.world.places.iter().filter(|it| speaks_of(judged, it)) {
+        fixes.extend(replacements(ctx, place, &|id| helps(ctx, place, id, judged)));
+    }
+    fixes
+}
+
+fn speaks_of(judged: &Judged, place: &Place) -> bool {
+    judged.need.contains(&place.shown())
+}
+
+/// Whether a part states a figure, or sends a message, that the words of the need ask for.
+fn helps(ctx: &Ctx<'_>, place: &Place, id: Id, judged: &Judged) -> bool {
+    let Some(part) = ctx.part(id) else { return false };
+    let sends = part.sends.iter().any(|it| judged.need.ends_with(&format!("sends {}", it.name.value)));
+    let alike = part.facts.iter().any(|fact| {
+        let asked = format!("{} {}", place.shown(), fact.name.value.replace('_', " "));
+        let shown = fact.values.iter().map(|it| it.display()).collect::<Vec<_>>().join(", ");
+        judged.need.starts_with(&asked) && judged.need.contains(&format!(" = {shown}"))
+    });
+    sends || alike
+}
+
+/// Fixes that put another part into a place: from a donor that has it, or bought.
+pub(crate) fn replacements(ctx: &Ctx<'_>, place: &Place, suits: &dyn Fn(Id) -> bool) -> Vec<Fix> {
+    let mut fixes = Vec::new();
+    for donor in &ctx.world.donors {
+        let holds = donor.place(&place.name).and_then(|it| it.holding.part());
+        if let Some(id) = holds.filter(|it| suits(*it)) {
+            let from = donor.vehicle.name(ctx.db);
+            let title = format!("take the {} from {from}: {}", place.shown(), id.shown(ctx.db));
+            fixes.extend(ctx.add_change(title, &format!("take {} from {from}", place.name)));
+        }
+    }
+    let scope = trunnion_model::built::scope_of(ctx.db, ctx.workspace, ctx.world.root());
+    for (name, id) in scope.each(trunnion_model::name::Space::Part) {
+        let Some(part) = ctx.part(id) else { continue };
+        let fills = part.fills.as_ref().is_some_and(|it| *it.head() == place.name);
+        if !fills || !suits(id) || part.offer.is_none() && !windows_fit(ctx, id) {
+            continue;
+        }
+        let title = format!("replace the {} with {}", place.shown(), id.shown(ctx.db));
+        fixes.extend(ctx.add_change(title, &format!("replace {} with {name}", place.name)));
+    }
+    fixes.truncate(4);
+    fixes
+}
+
+fn windows_fit(ctx: &Ctx<'_>, id: Id) -> bool {
+    let built = ctx.built();
+    let Some(span) = built.built else { return true };
+    let Some(part) = ctx.part(id) else { return false };
+    part.fitted.is_empty() || part.fitted.iter().any(|it| inside(span, it.from, it.to) != Inside::No) || !part.suits.is_empty()
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::testing::check;
+
+    const GROUND: &str = r"
+kind box { asks ratio }
+family Dunlin { built 2009-06 to 2018-12
+  place gearbox is box
+  place final_drive is box
+}
+measure ratio
+vehicle van is Dunlin { built 2012-04, has final_drive axle }
+conversion easy { recipient van, fit auto_six }
+";
+
+    #[test]
+    fn a_ratio_within_its_tolerance_is_clear() {
+        check("need", &format!(
+            "{GROUND}part axle is box fills final_drive {{ ratio 3.70 }}\n\
+             part auto_six is box fills gearbox {{ ratio 1, needs final_drive.ratio = 3.69 within 2 % }}"
+        ))
+        .clear("auto six needs final drive ratio = 3.69 within 2 %: final drive ratio 3.7.");
+    }
+
+    #[test]
+    fn a_ratio_outside_is_a_clash_with_its_arithmetic() {
+        let found = check("need", &format!(
+            "{GROUND}part axle is box fills final_drive {{ ratio 4.28 }}\n\
+             part auto_six is box fills gearbox {{ ratio 1, needs final_drive.ratio = 3.69 within 2 % }}"
+        ));
+        found.clash("auto six needs final drive ratio = 3.69 within 2 %, but final drive ratio 4.28.");
+        assert_eq!(found.only().formula.as_deref(), Some("(4.28 − 3.69) / 3.69 = 16.0 % high; allowed 2 %"));
+        assert_eq!(found.text(), "needs final_drive.ratio = 3.69 within 2 %");
+    }
+
+    #[test]
+    fn a_ratio_nobody_stated_is_open() {
+        check("need", &format!(
+            "{GROUND}part axle is box fills final_drive\n\
+             part auto_six is box fills gearbox {{ ratio 1, needs final_drive.ratio = 3.69 within 2 % }}"
+        ))
+        .open("auto six needs final drive ratio = 3.69 within 2 %; nobody has said the ratio of the final drive.");
+    }
+}

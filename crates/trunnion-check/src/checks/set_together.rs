@@ -1,0 +1,16 @@
+//! # set/together
+//!
+//! To be written.
+
+use trunnion_model::verdict::Verdict;
+
+use crate::check::{Check, Judge};
+use crate::ctx::Ctx;
+
+/// The check.
+pub static CHECK: Check =
+    Check { name: "set/together", source: include_str!("set_together.rs"), judge: Judge::World(judge) };
+
+fn judge(_ctx: &Ctx<'_>) -> Vec<Verdict> {
+    Vec::new()
+}

@@ -1,0 +1,16 @@
+//! # source/conflict
+//!
+//! To be written.
+
+use trunnion_model::verdict::Verdict;
+
+use crate::check::{Check, Judge};
+use crate::ctx::Ctx;
+
+/// The check.
+pub static CHECK: Check =
+    Check { name: "source/conflict", source: include_str!("source_conflict.rs"), judge: Judge::World(judge) };
+
+fn judge(_ctx: &Ctx<'_>) -> Vec<Verdict> {
+    Vec::new()
+}

@@ -1,0 +1,160 @@
+//! Runs the checks. Each check on each vehicle or declaration is a query of its own, so
+//! that an edit runs again only those that depend on it.
+
+use std::collections::BTreeSet;
+
+use trunnion_model::built::scope_of;
+use trunnion_model::db::{Db, Item, SourceFile, Workspace};
+use trunnion_model::decl::Body;
+use trunnion_model::lower::lowered;
+use trunnion_model::name::{Id, Space, use_problems};
+use trunnion_model::verdict::{Outcome, Verdict};
+use trunnion_model::world::{conversion, world};
+
+use crate::check::Judge;
+use crate::ctx::{Ctx, DeclCtx};
+use crate::list::CHECKS;
+use crate::naming::name_problems;
+
+/// What one check says of one declaration, conversion or vehicle.
+#[salsa::tracked(returns(ref))]
+fn judged(
+    db: &dyn Db,
+    workspace: Workspace,
+    item: Item,
+    nth: u32,
+    way: Option<u32>,
+    check: u32,
+) -> Vec<Verdict> {
+    let id = Id { item, nth };
+    let Some(check) = CHECKS.get(check as usize) else { return Vec::new() };
+    match check.judge {
+        Judge::World(judge) => match world(db, workspace, item, nth, way) {
+            Some(world) => judge(&Ctx { db, workspace, world: &world }),
+            None => Vec::new(),
+        },
+        Judge::Decl(judge) => match id.decl(db) {
+            Some(decl) => judge(&DeclCtx { db, workspace, id, decl }),
+            None => Vec::new(),
+        },
+    }
+}
+
+/// The vehicles that a conversion of the workspace names.
+#[salsa::tracked(returns(ref))]
+fn in_conversions(db: &dyn Db, workspace: Workspace) -> BTreeSet<(String, String)> {
+    let mut named = BTreeSet::new();
+    for file in workspace.files(db).values() {
+        for id in ids(db, *file) {
+            let Some(decl) = conversion(db, id) else { continue };
+            let refs = decl.recipient.iter().chain(&decl.donors);
+            let refs = refs.chain(decl.ways.iter().flat_map(|it| &it.body.donors));
+            for it in refs {
+                if let Some(vehicle) = scope_of(db, workspace, id).find(Space::Vehicle, it.head()) {
+                    named.insert((vehicle.path(db).to_string(), vehicle.name(db).to_string()));
+                }
+            }
+        }
+    }
+    named
+}
+
+fn ids(db: &dyn Db, file: SourceFile) -> Vec<Id> {
+    let items = file.items(db);
+    items
+        .iter()
+        .flat_map(|item| {
+            let count = lowered(db, *item).decls.len() as u32;
+            (0..count).map(|nth| Id { item: *item, nth })
+        })
+        .collect()
+}
+
+/// Everything that is to be said about one file: what is wrong with its writing, and the
+/// verdicts on what it declares.
+#[salsa::tracked(returns(ref))]
+pub fn verdicts_of(db: &dyn Db, workspace: Workspace, file: SourceFile) -> Vec<Verdict> {
+    let mut verdicts = Vec::new();
+    for item in file.items(db).iter() {
+        verdicts.extend(lowered(db, *item).problems.iter().map(|it| it.verdict(*item)));
+        verdicts.extend(name_problems(db, workspace, *item).iter().map(|it| it.verdict(*item)));
+    }
+    verdicts.extend(use_problems(db, workspace, file).iter().map(|(item, it)| it.verdict(*item)));
+    for id in ids(db, file) {
+        let of_world = match id.decl(db).map(|it| &it.body) {
+            Some(Body::Conversion(decl)) => {
+                if decl.ways.is_empty() {
+                    verdicts.extend(of_world(db, workspace, id, None));
+                } else {
+                    verdicts.extend(by_ways(db, workspace, id, decl.ways.len() as u32));
+                }
+                true
+            }
+            Some(Body::Vehicle(_)) => {
+                let name = (id.path(db).to_string(), id.name(db).to_string());
+                if !in_conversions(db, workspace).contains(&name) {
+                    verdicts.extend(of_world(db, workspace, id, None));
+                }
+                true
+            }
+            _ => false,
+        };
+        let _ = of_world;
+        for (nth, check) in CHECKS.iter().enumerate() {
+            if matches!(check.judge, Judge::Decl(_)) {
+                verdicts.extend(judged(db, workspace, id.item, id.nth, None, nth as u32).iter().cloned());
+            }
+        }
+    }
+    verdicts
+}
+
+/// The verdicts of all checks on a vehicle before and after its changes, accepted points marked.
+fn of_world(db: &dyn Db, workspace: Workspace, id: Id, way: Option<u32>) -> Vec<Verdict> {
+    let mut verdicts = Vec::new();
+    for (nth, check) in CHECKS.iter().enumerate() {
+        if matches!(check.judge, Judge::World(_)) {
+            verdicts.extend(judged(db, workspace, id.item, id.nth, way, nth as u32).iter().cloned());
+        }
+    }
+    let Some(world) = world(db, workspace, id.item, id.nth, way) else { return verdicts };
+    for verdict in verdicts.iter_mut().filter(|it| it.outcome == Outcome::Open) {
+        let accepted = world
+            .accepts
+            .iter()
+            .find(|it| it.check.value == verdict.check && it.subject.text() == verdict.subject);
+        if let Some(accept) = accepted {
+            let reason = accept.because.clone().unwrap_or_else(|| "no reason given".into());
+            let by = accept.by.as_ref().map(|it| format!(", {it}")).unwrap_or_default();
+            verdict.accepted = Some(format!("{reason}{by}"));
+        }
+    }
+    verdicts
+}
+
+/// The verdicts of each way; those that all ways share are said once.
+fn by_ways(db: &dyn Db, workspace: Workspace, id: Id, count: u32) -> Vec<Verdict> {
+    let each: Vec<Vec<Verdict>> = (0..count).map(|it| of_world(db, workspace, id, Some(it))).collect();
+    let ways = conversion(db, id).map(|it| it.ways.as_slice()).unwrap_or_default();
+    let mut all: Vec<Verdict> = Vec::new();
+    for (nth, verdicts) in each.iter().enumerate() {
+        for verdict in verdicts {
+            let shared = each.iter().all(|it| it.contains(verdict));
+            if !shared {
+                let mut own = verdict.clone();
+                let way = ways.get(nth).map(|it| it.name.value.to_string()).unwrap_or_default();
+                own.message = format!("By way of {}: {}", way.replace('_', " "), own.message);
+                all.push(own);
+            } else if nth == 0 {
+                all.push(verdict.clone());
+            }
+        }
+    }
+    all
+}
+
+/// All verdicts of the user's files, by file in order of path.
+pub fn check_workspace(db: &dyn Db, workspace: Workspace) -> Vec<Verdict> {
+    let files = workspace.files(db);
+    files.values().flat_map(|file| verdicts_of(db, workspace, *file)).cloned().collect()
+}

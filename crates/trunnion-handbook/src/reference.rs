@@ -1,0 +1,284 @@
+//! The reference pages, made from the registry.
+
+use std::fmt::Write;
+
+use crate::functions::FUNCTIONS;
+use crate::quantity::Quantity;
+use crate::registry::{Function, Standing};
+use crate::{fit, thread, tyre};
+
+/// Tables outside the functions, with what stands behind each.
+fn tables() -> impl Iterator<Item = crate::registry::Source> {
+    [fit::SOURCES, thread::SOURCES, tyre::SOURCES]
+        .into_iter()
+        .flatten()
+        .copied()
+}
+
+/// The whole reference in Markdown: every function by section, then the values from memory.
+pub fn reference_markdown() -> String {
+    let mut out = String::from("# Handbook\n\nEvery function, its formula and its source.\n");
+    let mut section = "";
+    for function in FUNCTIONS {
+        if function.section != section {
+            section = function.section;
+            let _ = write!(out, "\n## {section}\n");
+        }
+        page(&mut out, function);
+    }
+    out.push_str("\n## Tables\n\n");
+    for source in tables() {
+        let _ = writeln!(out, "- {source}");
+    }
+    out.push('\n');
+    out.push_str(&from_memory_markdown());
+    out
+}
+
+/// The page that lists whatever nobody has held against its document yet.
+pub fn from_memory_markdown() -> String {
+    let mut out = String::from(
+        "# Values from memory, unverified\n\n\
+         These were set down without the document at hand. Check each against it before it \
+         carries weight.\n\n",
+    );
+    let weak = |it: &crate::registry::Source| it.standing == Standing::FromMemory;
+    for function in FUNCTIONS {
+        for source in function.sources.iter().filter(|it| weak(it)) {
+            let _ = writeln!(out, "- `{}`: {source}", function.name);
+        }
+    }
+    for source in tables().filter(weak) {
+        let _ = writeln!(out, "- {source}");
+    }
+    out
+}
+
+// Writing to a `String` cannot fail, so the results are dropped here and above.
+fn page(out: &mut String, function: &Function) {
+    let _ = write!(out, "\n### {}\n\n`{}`\n\n", function.title, function.name);
+    let _ = write!(out, "    {}\n\n", function.formula);
+    let _ = writeln!(
+        out,
+        "| value | unit | may be | meaning |\n|---|---|---|---|"
+    );
+    for it in function.parameters {
+        let unit = if it.unit.is_empty() { "–" } else { it.unit };
+        let _ = writeln!(
+            out,
+            "| {} | {unit} | {} | {} |",
+            it.name, it.limits, it.meaning
+        );
+    }
+    let unit = if function.outcome.unit.is_empty() {
+        "–"
+    } else {
+        function.outcome.unit
+    };
+    let _ = writeln!(
+        out,
+        "| **result** | {unit} | | {} |\n",
+        function.outcome.meaning
+    );
+    for it in function.assumes {
+        let _ = writeln!(out, "- {it}");
+    }
+    for it in function.sources {
+        let _ = writeln!(out, "- Source: {it}.");
+    }
+    let _ = write!(out, "\nExample: `{}`\n", function.example);
+}
+
+/// Reads "3000 rpm", "3.65 to 3.72", "20 mm ± 0.1 mm" or "0.88", as examples are written.
+pub fn read(text: &str) -> Option<Quantity> {
+    let one = |text: &str| {
+        let text = text.trim();
+        let end = text.find(|it: char| !(it.is_ascii_digit() || ".-".contains(it)));
+        let (figure, symbol) = text.split_at(end.unwrap_or(text.len()));
+        Quantity::exact(figure.parse().ok()?, symbol.trim()).ok()
+    };
+    if let Some((nominal, tolerance)) = text.split_once('±') {
+        return one(nominal)?.plus_minus(&one(tolerance)?).ok();
+    }
+    let Some((from, to)) = text.split_once(" to ") else {
+        return one(text);
+    };
+    let to = one(to)?;
+    let symbol = to.unit().map_or("", |it| it.symbol);
+    let from = one(&format!("{from} {symbol}"))?;
+    Quantity::between(&from, &to).ok()
+}
+
+/// The call in an example, and what it says comes out.
+#[cfg(test)]
+fn example(function: &Function) -> (Vec<Quantity>, &'static str) {
+    let (call, result) = function
+        .example
+        .split_once(" = ")
+        .expect("an example has a result");
+    let inside = call
+        .strip_prefix(function.name)
+        .and_then(|it| it.strip_prefix('('));
+    let inside = inside
+        .and_then(|it| it.strip_suffix(')'))
+        .expect("an example is a call");
+    (
+        inside
+            .split(", ")
+            .map(|it| read(it).unwrap_or_else(|| panic!("{it}")))
+            .collect(),
+        result,
+    )
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use std::collections::HashSet;
+
+    #[test]
+    fn every_example_is_true() {
+        for function in FUNCTIONS {
+            let (arguments, result) = example(function);
+            let made = function
+                .call(&arguments)
+                .unwrap_or_else(|it| panic!("{}: {it}", function.name));
+            assert_eq!(made.value.display(), result, "{}", function.name);
+            assert!(made.with_numbers.contains('='), "{}", function.name);
+        }
+    }
+
+    #[test]
+    fn every_function_is_whole_and_named_once() {
+        let mut seen = HashSet::new();
+        for it in FUNCTIONS {
+            assert!(seen.insert(it.name), "{} twice", it.name);
+            let named = [it.title, it.section, it.formula, it.outcome.meaning];
+            assert!(named.iter().all(|text| !text.is_empty()), "{}", it.name);
+            assert!(!it.sources.is_empty(), "{}", it.name);
+            for parameter in it.parameters {
+                let known = parameter.unit.is_empty() || crate::unit(parameter.unit).is_some();
+                assert!(
+                    known && !parameter.meaning.is_empty(),
+                    "{} {}",
+                    it.name,
+                    parameter.name
+                );
+                assert!(
+                    it.formula.contains(parameter.name),
+                    "{} {}",
+                    it.name,
+                    parameter.name
+                );
+            }
+        }
+    }
+
+    #[test]
+    fn no_argument_makes_a_function_panic() {
+        let bad = [
+            "0",
+            "-1",
+            "1e",
+            "1000000",
+            "0 V",
+            "-5 mm",
+            "20 °C",
+            "1 EUR",
+            "-1000000 to 1000000",
+        ];
+        for function in FUNCTIONS {
+            let (good, _) = example(function);
+            for at in 0..good.len() {
+                for text in bad.iter().filter_map(|it| read(it)) {
+                    let mut arguments = good.clone();
+                    arguments[at] = text;
+                    let _ = function.call(&arguments);
+                }
+                for figure in [0.0, -1.0, 1e-300, 1e300, -1e300] {
+                    let symbol = function.parameters[at].unit;
+                    let Ok(value) = Quantity::exact(figure, symbol) else {
+                        continue;
+                    };
+                    let mut arguments = good.clone();
+                    arguments[at] = value;
+                    if let Ok(made) = function.call(&arguments) {
+                        assert!(made.value.hi().is_finite() && made.value.lo().is_finite());
+                    }
+                }
+            }
+            assert!(function.call(&[]).is_err(), "{}", function.name);
+        }
+    }
+
+    /// A range in every argument holds the nominal result, and the results at its ends.
+    #[test]
+    fn ranges_hold_their_ends() {
+        for function in FUNCTIONS {
+            let (good, _) = example(function);
+            let nominal = function
+                .call(&good)
+                .expect("the example works")
+                .value
+                .nominal();
+            for at in 0..good.len() {
+                let (lo, hi) = (good[at].nominal(), good[at].nominal() * 1.001);
+                let Ok(wide) = Quantity::si_range(lo, lo, hi, good[at].dimension()) else {
+                    continue;
+                };
+                let Ok(end) = Quantity::si(hi, good[at].dimension()) else {
+                    continue;
+                };
+                let with = |it: Quantity| {
+                    let mut arguments = good.clone();
+                    arguments[at] = it;
+                    function.call(&arguments)
+                };
+                let (Ok(made), Ok(end)) = (with(wide), with(end)) else {
+                    continue;
+                };
+                for value in [nominal, end.value.nominal()] {
+                    let slack = 1e-9 * value.abs();
+                    let held = made.value.lo() - slack <= value && value <= made.value.hi() + slack;
+                    assert!(
+                        held,
+                        "{} in {}",
+                        function.name, function.parameters[at].name
+                    );
+                }
+            }
+        }
+    }
+
+    #[test]
+    fn the_reference_names_every_function() {
+        let text = reference_markdown();
+        for function in FUNCTIONS {
+            assert!(
+                text.contains(&format!("`{}`", function.name)),
+                "{}",
+                function.name
+            );
+        }
+        assert!(text.contains("# Values from memory, unverified"));
+        let listed = text.matches("(from memory, unverified)").count();
+        let weak = FUNCTIONS.iter().flat_map(|it| it.sources).chain(
+            [fit::SOURCES, thread::SOURCES, tyre::SOURCES]
+                .into_iter()
+                .flatten(),
+        );
+        let weak = weak
+            .filter(|it| it.standing == Standing::FromMemory)
+            .count();
+        // Each once on its own page and once in the list.
+        assert_eq!(listed, 2 * weak);
+    }
+
+    #[test]
+    fn quantities_are_read_as_written() {
+        assert_eq!(read("3.65 to 3.72").unwrap().display(), "3.65 to 3.72");
+        assert_eq!(read("20 mm ± 0.1 mm").unwrap().display(), "20 mm ± 0.1 mm");
+        assert_eq!(read("0.5 mm2").unwrap().display(), "0.5 mm²");
+        assert!(read("much").is_none());
+    }
+}
