@@ -81,25 +81,16 @@ pub fn verdicts_of(db: &dyn Db, workspace: Workspace, file: SourceFile) -> Vec<V
     }
     verdicts.extend(use_problems(db, workspace, file).iter().map(|(item, it)| it.verdict(*item)));
     for id in ids(db, file) {
-        let of_world = match id.decl(db).map(|it| &it.body) {
-            Some(Body::Conversion(decl)) => {
-                if decl.ways.is_empty() {
-                    verdicts.extend(of_world(db, workspace, id, None));
-                } else {
-                    verdicts.extend(by_ways(db, workspace, id, decl.ways.len() as u32));
-                }
-                true
-            }
+        match id.decl(db).map(|it| &it.body) {
+            Some(Body::Conversion(_)) => verdicts.extend(verdicts_of_conversion(db, workspace, id)),
             Some(Body::Vehicle(_)) => {
                 let name = (id.path(db).to_string(), id.name(db).to_string());
                 if !in_conversions(db, workspace).contains(&name) {
                     verdicts.extend(of_world(db, workspace, id, None));
                 }
-                true
             }
-            _ => false,
-        };
-        let _ = of_world;
+            _ => {}
+        }
         for (nth, check) in CHECKS.iter().enumerate() {
             if matches!(check.judge, Judge::Decl(_)) {
                 verdicts.extend(judged(db, workspace, id.item, id.nth, None, nth as u32).iter().cloned());
@@ -107,6 +98,12 @@ pub fn verdicts_of(db: &dyn Db, workspace: Workspace, file: SourceFile) -> Vec<V
         }
     }
     verdicts
+}
+
+/// The verdicts on one conversion, by each of its ways if it has any.
+pub fn verdicts_of_conversion(db: &dyn Db, workspace: Workspace, id: Id) -> Vec<Verdict> {
+    let ways = conversion(db, id).map_or(0, |it| it.ways.len() as u32);
+    if ways == 0 { of_world(db, workspace, id, None) } else { by_ways(db, workspace, id, ways) }
 }
 
 /// The verdicts of all checks on a vehicle before and after its changes, accepted points marked.

@@ -1,1 +1,19 @@
-//! Placeholder
+//! Editor features as plain data on text offsets. Knows no protocol.
+//!
+//! | module | is |
+//! |---|---|
+//! | [`session`] | the texts, open and on disk, and what is asked of them |
+//! | [`diagnostics`] | what is wrong, open, or could be mended |
+//! | [`at`] | what stands at an offset |
+//! | [`hover`] | what is known about it |
+//! | [`outline`] | the declarations of a file |
+//! | [`completion`] | what could be written there |
+
+pub mod at;
+pub mod completion;
+pub mod diagnostics;
+pub mod hover;
+pub mod outline;
+pub mod session;
+
+pub use session::Session;

@@ -1,1 +1,8 @@
-//! Placeholder
+//! What is shown: verdicts with their places, tables, papers. It decides nothing.
+
+pub mod library;
+pub mod next;
+pub mod placed;
+pub mod record;
+pub mod sarif;
+pub mod summary;

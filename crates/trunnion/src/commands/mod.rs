@@ -1,0 +1,7 @@
+//! One file for each command.
+
+pub mod check;
+pub mod explain;
+pub mod new;
+pub mod next;
+pub mod tidy;
