@@ -6,19 +6,26 @@
 
 mod table;
 
-use crate::registry::{OutOfTable, Source, Standing};
+use crate::registry::{OutOfTable, Source};
 use table::{Deviation, Letter, STEPS, fundamental, tolerance};
 
 const TABLE: &str = "ISO 286";
 
 /// What the tables rest on.
-pub const SOURCES: &[Source] = &[Source {
-    document: "ISO 286-1",
-    edition: "2010",
-    clause: "Table 1 (tolerance grades), Tables 2 to 5 (fundamental deviations), to 500 mm; \
-                 set down from memory, then held against two independent tables",
-    standing: Standing::Published,
-}];
+pub const SOURCES: &[Source] = &[
+    Source::published(
+        "ISO 286-1",
+        "2010",
+        "Tables 1 to 5 to 500 mm; set down from memory, then held against two independent tables \
+         wherever those reach",
+    ),
+    Source::from_memory(
+        "ISO 286-1",
+        "2010",
+        "what neither table reaches: holes C, D, S, U; grades 12 and 13 of most letters; holes \
+         but H above 400 mm and up to 3 mm",
+    ),
+];
 
 /// The lower and upper limit deviation in µm of a hole (`H7`) or shaft (`k6`), from the nominal
 /// size in mm, over 0 up to 500.

@@ -1,11 +1,16 @@
 //! The engineering behind the checks: quantities with units, published tables, and functions that
 //! each name their source. It knows nothing of the language.
 
+pub mod bundle;
+pub mod bus;
+pub mod colour;
 pub mod fit;
 pub mod functions;
+pub mod fuse;
 pub mod quantity;
 pub mod reference;
 pub mod registry;
+pub mod stack;
 pub mod thread;
 pub mod tyre;
 

@@ -2,17 +2,24 @@
 
 use std::fmt::Write;
 
-use crate::functions::FUNCTIONS;
+use crate::functions::{self, FUNCTIONS};
 use crate::quantity::Quantity;
 use crate::registry::{Function, Standing};
-use crate::{fit, thread, tyre};
+use crate::{bundle, bus, colour, fit, fuse, stack, thread, tyre};
 
 /// Tables outside the functions, with what stands behind each.
 fn tables() -> impl Iterator<Item = crate::registry::Source> {
-    [fit::SOURCES, thread::SOURCES, tyre::SOURCES]
-        .into_iter()
-        .flatten()
-        .copied()
+    let all = [
+        fit::SOURCES,
+        thread::SOURCES,
+        tyre::SOURCES,
+        stack::SOURCES,
+        bundle::SOURCES,
+        colour::SOURCES,
+        fuse::SOURCES,
+        bus::SOURCES,
+    ];
+    all.into_iter().flatten().copied()
 }
 
 /// The whole reference in Markdown: every function by section, then the values from memory.
@@ -56,7 +63,12 @@ pub fn from_memory_markdown() -> String {
 
 // Writing to a `String` cannot fail, so the results are dropped here and above.
 fn page(out: &mut String, function: &Function) {
-    let _ = write!(out, "\n### {}\n\n`{}`\n\n", function.title, function.name);
+    let about = functions::page(function.name).unwrap_or_default();
+    let _ = write!(
+        out,
+        "\n### {}\n\n`{}`\n\n{about}\n\n",
+        function.title, function.name
+    );
     let _ = write!(out, "    {}\n\n", function.formula);
     let _ = writeln!(
         out,
@@ -138,14 +150,18 @@ mod tests {
 
     #[test]
     fn every_example_is_true() {
+        let mut wrong = Vec::new();
         for function in FUNCTIONS {
             let (arguments, result) = example(function);
             let made = function
                 .call(&arguments)
                 .unwrap_or_else(|it| panic!("{}: {it}", function.name));
-            assert_eq!(made.value.display(), result, "{}", function.name);
-            assert!(made.with_numbers.contains('='), "{}", function.name);
+            if made.value.display() != result {
+                wrong.push((function.name, made.value.display(), result));
+            }
+            assert!(made.with_numbers.contains(" = "), "{}", function.name);
         }
+        assert_eq!(wrong, []);
     }
 
     #[test]
@@ -262,16 +278,28 @@ mod tests {
         }
         assert!(text.contains("# Values from memory, unverified"));
         let listed = text.matches("(from memory, unverified)").count();
-        let weak = FUNCTIONS.iter().flat_map(|it| it.sources).chain(
-            [fit::SOURCES, thread::SOURCES, tyre::SOURCES]
-                .into_iter()
-                .flatten(),
-        );
+        let weak = FUNCTIONS
+            .iter()
+            .flat_map(|it| it.sources)
+            .copied()
+            .chain(tables());
         let weak = weak
             .filter(|it| it.standing == Standing::FromMemory)
             .count();
         // Each once on its own page and once in the list.
         assert_eq!(listed, 2 * weak);
+    }
+
+    #[test]
+    fn a_stated_figure_is_read_back_the_same() {
+        for unit in crate::units() {
+            for figure in [1.0, 2.0, 7.0, 12.0, 0.35, 1420.0, 273.15, -3.0, 123_456.75] {
+                let Ok(stated) = Quantity::exact(figure, unit.symbol) else {
+                    continue;
+                };
+                assert_eq!(read(&stated.display()), Some(stated), "{stated}");
+            }
+        }
     }
 
     #[test]

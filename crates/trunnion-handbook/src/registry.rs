@@ -2,56 +2,16 @@
 //!
 //! One definition serves the language, the shell, the hover and the reference pages.
 
+mod error;
+mod source;
+
 use std::fmt;
 
+pub use error::{HandbookError, OutOfTable};
+pub use source::{Source, Standing};
+
 use crate::functions::FUNCTIONS;
-use crate::quantity::{Dimension, Quantity, QuantityError, Truth, unit};
-
-/// How far a source can be leaned on.
-#[derive(Clone, Copy, PartialEq, Eq, Hash, Debug)]
-pub enum Standing {
-    /// A named document with edition and clause.
-    Published,
-    /// A rule of thumb that workshops use; no document stands behind it.
-    CommonPractice,
-    /// Set down from memory of a document that was not at hand; to be checked against it.
-    FromMemory,
-}
-
-impl fmt::Display for Standing {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(match self {
-            Self::Published => "published",
-            Self::CommonPractice => "common practice, no source",
-            Self::FromMemory => "from memory, unverified",
-        })
-    }
-}
-
-/// Where a formula or table comes from.
-#[derive(Clone, Copy, PartialEq, Eq, Hash, Debug)]
-pub struct Source {
-    /// The document's name or number, or what the practice is called.
-    pub document: &'static str,
-    /// Edition or year; empty when there is none.
-    pub edition: &'static str,
-    /// Clause, table or section; empty when the whole is meant.
-    pub clause: &'static str,
-    /// How far it can be leaned on.
-    pub standing: Standing,
-}
-
-impl fmt::Display for Source {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let parts = [self.document, self.edition, self.clause];
-        let named: Vec<_> = parts.into_iter().filter(|it| !it.is_empty()).collect();
-        f.write_str(&named.join(", "))?;
-        match self.standing {
-            Standing::Published => Ok(()),
-            weaker => write!(f, " ({weaker})"),
-        }
-    }
-}
+use crate::quantity::{Dimension, Quantity, QuantityError, unit};
 
 /// The figures a parameter may take, in the parameter's unit.
 #[derive(Clone, Copy, PartialEq, Debug)]
@@ -167,128 +127,22 @@ pub struct Evaluation {
     pub with_numbers: String,
 }
 
-/// A value that a published table does not hold. Nothing is ever extrapolated.
-#[derive(Clone, PartialEq, Eq, Hash, Debug)]
-pub struct OutOfTable {
-    /// The table.
-    pub table: &'static str,
-    /// What was looked for.
-    pub wanted: Box<str>,
-    /// What the table holds.
-    pub holds: Box<str>,
-}
-
-impl OutOfTable {
-    /// A lookup that failed.
-    pub fn new(
-        table: &'static str,
-        wanted: impl Into<Box<str>>,
-        holds: impl Into<Box<str>>,
+impl Parameter {
+    /// A parameter with its unit, what it may be, and what it means.
+    pub const fn new(
+        name: &'static str,
+        unit: &'static str,
+        limits: Limits,
+        meaning: &'static str,
     ) -> Self {
         Self {
-            table,
-            wanted: wanted.into(),
-            holds: holds.into(),
+            name,
+            unit,
+            limits,
+            meaning,
         }
     }
-}
 
-impl fmt::Display for OutOfTable {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(
-            f,
-            "{} has no {}; it holds {}",
-            self.table, self.wanted, self.holds
-        )
-    }
-}
-
-impl std::error::Error for OutOfTable {}
-
-/// Why a function gave no result.
-#[derive(Clone, PartialEq, Eq, Hash, Debug)]
-pub enum HandbookError {
-    /// Too many or too few arguments.
-    Count {
-        /// The function.
-        function: &'static str,
-        /// How many it takes.
-        wanted: usize,
-        /// How many came.
-        got: usize,
-    },
-    /// An argument of another kind.
-    Kind {
-        /// The parameter.
-        parameter: &'static str,
-        /// What it measures.
-        wanted: Dimension,
-        /// What came.
-        got: Dimension,
-    },
-    /// An argument outside what the formula holds for.
-    Limit {
-        /// The parameter.
-        parameter: &'static str,
-        /// What it may be, in words with its unit.
-        allowed: Box<str>,
-        /// What came.
-        got: Box<str>,
-    },
-    /// Not in the published table.
-    OutOfTable(OutOfTable),
-    /// The arguments contradict one another, or the formula has no answer for them.
-    NoAnswer(&'static str),
-    /// The arithmetic failed.
-    Quantity(QuantityError),
-}
-
-impl fmt::Display for HandbookError {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        match self {
-            Self::Count {
-                function,
-                wanted,
-                got,
-            } => {
-                write!(f, "{function} takes {wanted} values, and {got} were given")
-            }
-            Self::Kind {
-                parameter,
-                wanted,
-                got,
-            } => {
-                write!(f, "{parameter} is a {wanted}, and a {got} was given")
-            }
-            Self::Limit {
-                parameter,
-                allowed,
-                got,
-            } => {
-                write!(f, "{parameter} may be {allowed}, and {got} was given")
-            }
-            Self::OutOfTable(it) => it.fmt(f),
-            Self::NoAnswer(why) => f.write_str(why),
-            Self::Quantity(it) => it.fmt(f),
-        }
-    }
-}
-
-impl std::error::Error for HandbookError {}
-
-impl From<QuantityError> for HandbookError {
-    fn from(it: QuantityError) -> Self {
-        Self::Quantity(it)
-    }
-}
-
-impl From<OutOfTable> for HandbookError {
-    fn from(it: OutOfTable) -> Self {
-        Self::OutOfTable(it)
-    }
-}
-
-impl Parameter {
     /// The dimension that its unit measures.
     pub fn dimension(&self) -> Dimension {
         unit(self.unit).map_or(Dimension::NONE, |it| it.dimension)
@@ -301,11 +155,14 @@ impl Parameter {
             symbol => given.ends_in(symbol),
         };
         let wanted = self.dimension();
-        let ends = ends.ok_or(HandbookError::Kind {
-            parameter: self.name,
-            wanted,
-            got: given.dimension(),
-        })?;
+        // K can write a temperature on a scale, but a difference is not one.
+        let ends = ends
+            .filter(|_| given.dimension().point == wanted.point)
+            .ok_or(HandbookError::Kind {
+                parameter: self.name,
+                wanted,
+                got: given.dimension(),
+            })?;
         if self.limits.allows(ends) {
             return Ok(());
         }
@@ -335,12 +192,33 @@ impl Function {
         for (parameter, given) in self.parameters.iter().zip(arguments) {
             parameter.check(given)?;
         }
-        let made = (self.eval)(arguments)?;
+        (self.eval)(arguments)
+    }
+
+    /// A result with the formula's names replaced by the arguments, and the result at its end.
+    ///
+    /// # Errors
+    /// The result measures something other than the function says.
+    pub(crate) fn worked(
+        &self,
+        arguments: &[Quantity],
+        value: Quantity,
+    ) -> Result<Evaluation, HandbookError> {
         let value = match self.outcome.unit {
-            "" => made.value,
-            symbol => made.value.shown_in(symbol)?,
+            "" if value.dimension().is_plain() => value,
+            "" => return Err(HandbookError::NoAnswer("the result is no plain number")),
+            symbol => value.shown_in(symbol)?,
         };
-        Ok(Evaluation { value, ..made })
+        let texts = arguments.iter().map(Quantity::display);
+        let names = self.parameters.iter().map(|it| it.name);
+        let with_numbers = format!(
+            "{} = {value}",
+            put_in(self.formula, names.zip(texts).collect())
+        );
+        Ok(Evaluation {
+            value,
+            with_numbers,
+        })
     }
 
     /// The weakest standing among its sources.
@@ -353,6 +231,36 @@ impl Function {
         } else {
             Standing::Published
         }
+    }
+}
+
+/// A formula with each whole word that is a name replaced by its text.
+fn put_in(formula: &str, texts: Vec<(&str, String)>) -> String {
+    let mut out = String::new();
+    let mut word = String::new();
+    // A space at the end closes the last word.
+    for letter in formula.chars().chain([' ']) {
+        if letter == '_' || letter.is_alphanumeric() {
+            word.push(letter);
+            continue;
+        }
+        match texts.iter().find(|(name, _)| *name == word) {
+            Some((_, text)) => out.push_str(text),
+            None => out.push_str(&word),
+        }
+        word.clear();
+        out.push(letter);
+    }
+    out.pop();
+    out
+}
+
+impl Evaluation {
+    /// Adds what a table gave, or which case applied.
+    pub(crate) fn noting(mut self, note: &str) -> Self {
+        self.with_numbers.push_str("; ");
+        self.with_numbers.push_str(note);
+        self
     }
 }
 
@@ -395,15 +303,6 @@ pub(crate) fn worst_case(
     Quantity::si_range(least, nominal, most, dimension)
 }
 
-/// Whether a quantity is zero or may be: for formulas that divide by it.
-pub(crate) fn may_be_zero(it: &Quantity) -> Truth {
-    match (it.lo() > 0.0 || it.hi() < 0.0, it.is_exact()) {
-        (true, _) => Truth::No,
-        (false, true) => Truth::Yes,
-        (false, false) => Truth::Maybe,
-    }
-}
-
 /// Calls a function with quantities written as `"3000 rpm"`, for tests and examples.
 #[cfg(test)]
 pub(crate) fn call(name: &str, arguments: &[&str]) -> Result<Evaluation, HandbookError> {
@@ -442,6 +341,11 @@ mod tests {
             wrong.to_string(),
             "final_drive is a plain number, and a length was given"
         );
+        let scale = call(
+            "heat_flow",
+            &["8 l/min", "860 kg/m³", "2000 J/kgK", "25 °C"],
+        );
+        assert!(matches!(scale, Err(HandbookError::Kind { .. })));
         let zero = call("overall_ratio", &["0", "3.69"]).unwrap_err();
         assert_eq!(
             zero.to_string(),
@@ -461,6 +365,5 @@ mod tests {
     fn an_infinite_corner_is_refused() {
         let one = Quantity::range(0.0, 3.0, "").unwrap();
         assert!(worst_case(&[one], Dimension::NONE, |v| 1.0 / v[0]).is_err());
-        assert_eq!(may_be_zero(&one), Truth::Maybe);
     }
 }

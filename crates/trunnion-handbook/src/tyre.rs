@@ -2,23 +2,25 @@
 
 use std::fmt;
 
-use crate::registry::{OutOfTable, Source, Standing};
+use crate::registry::{OutOfTable, Source};
 
 /// What the tables rest on.
 pub const SOURCES: &[Source] = &[
-    Source {
-        document: "UN Regulation No. 30",
-        edition: "02 series of amendments",
-        clause: "6.1.2.1 (outer diameter D = d + 2H), Annex 4 (load capacity indices); set down \
-                 from memory",
-        standing: Standing::FromMemory,
-    },
-    Source {
-        document: "UN Regulation No. 30 and No. 54",
-        edition: "02 and 00 series of amendments",
-        clause: "speed category symbols; set down from memory",
-        standing: Standing::FromMemory,
-    },
+    Source::published(
+        "UN Regulation No. 30",
+        "02 series of amendments",
+        "load capacity indices 68 to 123, speed category symbols L to Y",
+    ),
+    Source::from_memory(
+        "UN Regulation No. 30 and No. 54",
+        "02 and 00 series of amendments",
+        "load capacity indices to 67 and from 124, speed category symbols F to K",
+    ),
+    Source::from_memory(
+        "UN Regulation No. 30",
+        "02 series of amendments",
+        "6.1.2.1, outer diameter D = d + 2H",
+    ),
 ];
 
 /// How the carcass is built.

@@ -613,8 +613,8 @@ pub struct Part {
     pub hears: Vec<MessageUse>,
     /// Messages it hands on.
     pub passes: Vec<MessageUse>,
-    /// Buses it terminates, with how much.
-    pub terminates: Vec<(Ref, Option<Quantity>, Span)>,
+    /// Buses it terminates, with how much, where that is known from, and the statement.
+    pub terminates: Vec<(Ref, Option<Quantity>, Claim, Span)>,
     /// Signals, with the cavity.
     pub signals: Vec<(At<Name>, Option<Ref>)>,
     /// What it also does for others.

@@ -11,7 +11,24 @@ macro_rules! shipped {
 
 /// Path and text of each shipped file.
 pub const FILES: &[(&str, &str)] = shipped![
-    "measures", "media",
+    "body",
+    "brakes",
+    "cabin",
+    "camper",
+    "clutch",
+    "controllers",
+    "cooling",
+    "driveline",
+    "electrics",
+    "engine",
+    "fuel",
+    "gearboxes",
+    "high_voltage",
+    "measures",
+    "media",
+    "patterns",
+    "schemes",
+    "steering",
 ];
 
 /// Whether a path is that of a shipped file.

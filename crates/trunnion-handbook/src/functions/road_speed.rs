@@ -1,13 +1,14 @@
 //! Road speed from engine speed, gear, final drive and the tyre's rolling circumference.
 //!
-//! The circumference is the measured or published rolling one; π times the outer diameter reads
-//! a few per cent high, since the loaded tyre is smaller than the free one.
+//! The circumference is the measured or published rolling one; π times the outer diameter reads a
+//! few per cent high, since the loaded tyre is smaller than the free one.
+
+use std::f64::consts::TAU;
 
 use crate::quantity::{Dimension, Quantity};
 use crate::registry::{
-    Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, Standing, worst_case,
+    Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case,
 };
-use std::f64::consts::TAU;
 
 /// See the module.
 pub static FUNCTION: Function = Function {
@@ -15,42 +16,37 @@ pub static FUNCTION: Function = Function {
     title: "Road speed",
     section: "drive",
     parameters: &[
-        Parameter {
-            name: "engine_speed",
-            unit: "rpm",
-            limits: Limits::NotNegative,
-            meaning: "speed of rotation of the crankshaft",
-        },
-        Parameter {
-            name: "gear_ratio",
-            unit: "",
-            limits: Limits::Positive,
-            meaning: "turns of the engine for one of the gearbox's output",
-        },
-        Parameter {
-            name: "final_drive",
-            unit: "",
-            limits: Limits::Positive,
-            meaning: "turns of the gearbox's output for one of the wheel",
-        },
-        Parameter {
-            name: "circumference",
-            unit: "mm",
-            limits: Limits::Positive,
-            meaning: "rolling circumference of the driven tyre",
-        },
+        Parameter::new(
+            "engine_speed",
+            "rpm",
+            Limits::NotNegative,
+            "speed of rotation of the crankshaft",
+        ),
+        Parameter::new(
+            "gear_ratio",
+            "",
+            Limits::Positive,
+            "turns of the engine for one of the gearbox's output",
+        ),
+        Parameter::new(
+            "final_drive",
+            "",
+            Limits::Positive,
+            "turns of the gearbox's output for one of the wheel",
+        ),
+        Parameter::new(
+            "circumference",
+            "mm",
+            Limits::Positive,
+            "rolling circumference of the driven tyre",
+        ),
     ],
     outcome: Outcome {
         unit: "km/h",
         meaning: "road speed",
     },
     formula: "speed = engine_speed / (gear_ratio × final_drive) × circumference per turn",
-    sources: &[Source {
-        document: "kinematics of a rolling wheel",
-        edition: "",
-        clause: "follows from its definition",
-        standing: Standing::Published,
-    }],
+    sources: &[Source::definition("a wheel that rolls without slip")],
     assumes: &["No slip in clutch, converter or tyre."],
     example: "road_speed(3000 rpm, 0.88, 3.69, 2050 mm) = 113.6 km/h",
     eval,
@@ -58,12 +54,7 @@ pub static FUNCTION: Function = Function {
 
 fn eval(it: &[Quantity]) -> Result<Evaluation, HandbookError> {
     let value = worst_case(it, Dimension::SPEED, |v| v[0] / TAU / (v[1] * v[2]) * v[3])?;
-    let [engine, gear, axle, tyre] = [it[0], it[1], it[2], it[3]];
-    let with_numbers = format!("{engine} / ({gear} × {axle}) × {tyre} = {value}");
-    Ok(Evaluation {
-        value,
-        with_numbers,
-    })
+    FUNCTION.worked(it, value)
 }
 
 #[cfg(test)]

@@ -3,7 +3,8 @@
 use super::{Dimension, Quantity, Scale, unit, units};
 
 /// NIST Special Publication 811 (2008 edition), Appendix B.8, as printed: the row's unit, the
-/// SI figure with its seven digits. A row holds when the factor rounds to the printed figure.
+/// SI figure with its seven digits. A row holds when the factor rounds to the printed figure. The
+/// rows were set down from memory; the fixture below holds the same factors independently.
 const ROWS: &[(&str, f64)] = &[
     ("in", 2.54e-2),
     ("ft", 3.048e-1),

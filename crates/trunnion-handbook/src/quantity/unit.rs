@@ -2,6 +2,8 @@
 
 use std::collections::HashMap;
 use std::f64::consts::PI;
+use std::fmt;
+use std::hash::{Hash, Hasher};
 use std::sync::OnceLock;
 
 use super::currency::CODES;
@@ -21,8 +23,8 @@ pub enum Scale {
     WireGauge,
 }
 
-/// A unit of measure or a currency.
-#[derive(Clone, Copy, Debug)]
+/// A unit of measure or a currency. There is one of each, so its symbol is its identity.
+#[derive(Clone, Copy)]
 pub struct Unit {
     /// As the trade writes it, and as it is shown.
     pub symbol: &'static str,
@@ -42,6 +44,26 @@ pub struct Unit {
     pub currency: Option<[u8; 3]>,
     /// What a reader should know about it (which gallon, which year), or empty.
     pub note: &'static str,
+}
+
+impl fmt::Debug for Unit {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(self.symbol)
+    }
+}
+
+impl PartialEq for Unit {
+    fn eq(&self, other: &Self) -> bool {
+        self.symbol == other.symbol
+    }
+}
+
+impl Eq for Unit {}
+
+impl Hash for Unit {
+    fn hash<H: Hasher>(&self, state: &mut H) {
+        self.symbol.hash(state);
+    }
 }
 
 /// ASTM B258-18, clause 5: diameter of gauge n = 0.005 in × 92^((36 − n)/39), in metres.

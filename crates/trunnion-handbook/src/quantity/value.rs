@@ -163,7 +163,9 @@ impl Quantity {
     /// The unit is not known or measures something else.
     pub fn shown_in(self, symbol: &str) -> Result<Self, QuantityError> {
         let unit = find(symbol)?;
-        if !self.fits(unit) {
+        // K writes a temperature on a scale as a figure, but does not take its place: it is a
+        // difference wherever it stands.
+        if !self.fits(unit) || self.dimension.point != unit.dimension.point {
             return Err(self.mismatch("writing", "in", unit.words()));
         }
         Ok(Self {
@@ -410,6 +412,23 @@ mod tests {
                 .unwrap();
             assert!((lo - 85.0).abs() < 1e-9 && (hi - 95.0).abs() < 1e-9);
         }
+    }
+
+    #[test]
+    fn another_unit_keeps_the_range() {
+        let inch = Quantity::range(1.0, 2.0, "in").unwrap();
+        assert_eq!(inch.shown_in("mm").unwrap().display(), "25.4 to 50.8 mm");
+        assert!(inch.shown_in("V").is_err());
+        // A temperature on a scale is not turned into a difference.
+        assert!(Quantity::exact(20.0, "°C").unwrap().shown_in("K").is_err());
+        assert_eq!(
+            Quantity::exact(20.0, "°C")
+                .unwrap()
+                .shown_in("°F")
+                .unwrap()
+                .display(),
+            "68 °F"
+        );
     }
 
     #[test]

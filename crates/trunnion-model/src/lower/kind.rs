@@ -4,7 +4,9 @@ use trunnion_syntax::form::{AskedItem, Statement};
 
 use super::Lowering;
 use crate::decl::{Ask, Asked, Duty, EndClass, Kind, Offer, Rule, Work};
+use crate::fact::Fact;
 use crate::verdict::Problem;
+use trunnion_syntax::tree::At;
 
 impl Lowering {
     pub(super) fn kind(&mut self, s: &Statement<'_>) -> Kind {
@@ -15,13 +17,21 @@ impl Lowering {
                 "does" => kind.does.extend(self.duty(&inner)),
                 "comes with" => kind.comes_with.extend(self.reader(&inner).references("kinds")),
                 "stays" => kind.stays.extend(self.reader(&inner).words("names")),
-                "safety" => kind.safety.extend(self.reader(&inner).word("area")),
+                "safety" => kind.safety.extend(self.reader(&inner).words("area")),
                 "caution" => kind.cautions.extend(self.reader(&inner).words("names")),
                 "medium" => kind.media.extend(self.reader(&inner).references("names")),
-                _ => kind.facts.extend(self.reader(&inner).fact()),
+                _ => kind.facts.extend(self.frame(&inner)),
             }
         }
         kind
+    }
+
+    /// `frame unitary`, of a kind of vehicle.
+    fn frame(&mut self, s: &Statement<'_>) -> Option<Fact> {
+        let mut reader = self.reader(s);
+        let values = reader.values("value");
+        let name = At { value: "frame".into(), span: s.span };
+        Some(Fact { target: Vec::new(), name, values, bound: None, claim: reader.claim(), span: s.span })
     }
 
     fn asks(&mut self, s: &Statement<'_>) -> Vec<Ask> {
@@ -130,7 +140,7 @@ impl Lowering {
                 "when" => rule.when.extend(reader.need("condition")),
                 "needs" => rule.needs.extend(reader.need("condition")),
                 "before" => rule.gate = reader.gate("gate"),
-                "safety" => rule.safety.extend(reader.word("area")),
+                "safety" => rule.safety.extend(reader.words("area")),
                 _ => rule.because = reader.claim().because.or(reader.text("because").map(|it| it.value)),
             }
             if rule.because.is_none() {

@@ -56,7 +56,8 @@ impl Lowering {
                 let mut reader = self.reader(s);
                 if let Some(bus) = reader.reference("bus") {
                     let ohms = reader.figure("ohms");
-                    part.terminates.push((bus, ohms, s.span));
+                    let claim = reader.claim();
+                    part.terminates.push((bus, ohms, claim, s.span));
                 }
             }
             "signal" => {
@@ -84,7 +85,7 @@ impl Lowering {
             }
             "paired" => part.paired = true,
             "comes with" => part.comes_with.extend(self.reader(s).references("kinds")),
-            "safety" => part.safety.extend(self.reader(s).word("area")),
+            "safety" => part.safety.extend(self.reader(s).words("area")),
             "caution" => part.cautions.extend(self.reader(s).words("names")),
             _ => part.facts.extend(self.reader(s).fact()),
         }
