@@ -186,7 +186,8 @@ impl<'a> Ctx<'a> {
     /// An end after the changes, with its geometry.
     pub fn mate(&self, at: &EndAt) -> Option<Mate<'a>> {
         let place = self.world.place(&at.place)?;
-        let part_id = place.after.part();
+        // Where several parts are possible, what all of them share is as good as known.
+        let part_id = place.after.part().or_else(|| self.alike(place.after.parts(), &at.end));
         let part = part_id.and_then(|it| Some((it, self.part(it)?)));
         let end = self.ends(place, When::After).into_iter().find(|it| it.name == at.end);
         let mut mate = Mate { at: at.clone(), place, part, end, geometry: None, pattern: None, found: None };
@@ -197,6 +198,17 @@ impl<'a> Ctx<'a> {
             mate.found = Some(known::said(self.db, self.workspace, id, &end.claim, end.span));
         }
         Some(mate)
+    }
+
+    /// The first of several parts, where all state the same about an end.
+    fn alike(&self, parts: &[Id], end: &str) -> Option<Id> {
+        let first = *parts.first()?;
+        let stated = |id: &Id| {
+            let it = self.part(*id)?.end(end)?;
+            Some((it.is.as_ref().map(trunnion_model::fact::Ref::text), it.side, it.absent, it.geometry == Geometry::default()))
+        };
+        let own = stated(&first)?;
+        (own.3 && parts.iter().all(|it| stated(it).as_ref() == Some(&own))).then_some(first)
     }
 
     /// The geometry of an end: its pattern's, with what the end itself states on top.

@@ -177,6 +177,9 @@ pub struct Place {
     /// Whether the options after the changes call for it; false also when they no
     /// longer do.
     pub called_after: bool,
+    /// The kind that the options after the changes call for, where it is another than
+    /// before them.
+    pub becomes: Option<Id>,
 }
 
 impl Place {
@@ -810,6 +813,7 @@ impl<'db> Building<'db> {
         let holds = |with: Option<&With>| {
             with.is_none_or(|it| after.get(&it.option.value) == Some(&it.value.value))
         };
+        self.kinds_follow(&recipient, &holds);
         for id in &recipient.families {
             let Some(decl) = family(self.db, *id) else { continue };
             for joint in &mut self.world.joints {
@@ -820,6 +824,28 @@ impl<'db> Building<'db> {
         }
         for line in &mut self.world.lines {
             line.joint.after = holds(line.line.with.as_ref());
+        }
+    }
+
+    /// The kinds that the options after the changes call for.
+    fn kinds_follow(&mut self, recipient: &Built, holds: &dyn Fn(Option<&With>) -> bool) {
+        let called = |place: &Place, holds: &dyn Fn(Option<&With>) -> bool| {
+            recipient.families.iter().find_map(|id| {
+                let all = &family(self.db, *id)?.holds;
+                let here = all.iter().filter(|it| *it.place.head() == place.name && it.with.is_some());
+                let held = here.into_iter().find(|it| holds(it.with.as_ref()))?;
+                scope_of(self.db, self.workspace, *id).find(Space::Kind, held.kind.head())
+            })
+        };
+        let before = |with: Option<&With>| recipient.holds(with) == Some(true);
+        let becomes: Vec<Option<Id>> = self
+            .world
+            .places
+            .iter()
+            .map(|place| called(place, holds).filter(|it| called(place, &before) != Some(*it)))
+            .collect();
+        for (place, becomes) in self.world.places.iter_mut().zip(becomes) {
+            place.becomes = becomes;
         }
     }
 
@@ -880,6 +906,7 @@ fn place_before(built: &BuiltPlace) -> Place {
         added: false,
         called_before: built.exists,
         called_after: built.exists,
+        becomes: None,
     }
 }
 
@@ -904,6 +931,7 @@ fn added_place(id: Id, decl: &PlaceDecl, kind: Option<Id>) -> Place {
         added: true,
         called_before: false,
         called_after: true,
+        becomes: None,
     }
 }
 

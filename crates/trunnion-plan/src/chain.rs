@@ -16,6 +16,8 @@ pub enum Fate {
     Comes,
     /// It is no longer called for, and still there.
     Goes,
+    /// Another kind of thing is called for in it.
+    Becomes,
     /// It is joined to something that changes: does it still fit?
     Meets,
     /// It listens to, or feeds, something that changes.
@@ -29,6 +31,7 @@ impl Fate {
             Self::Changes => "changes",
             Self::Comes => "comes with it",
             Self::Goes => "goes with it",
+            Self::Becomes => "becomes another",
             Self::Meets => "meets it: does it fit?",
             Self::Listens => "listens to it: what does it do now?",
         }
@@ -68,12 +71,18 @@ pub fn chain(db: &dyn Db, workspace: Workspace, world: &World) -> Vec<Link> {
             Fate::Comes
         } else if place.called_before && !place.called_after && place.before.is_filled() {
             Fate::Goes
+        } else if place.becomes.is_some() {
+            Fate::Becomes
         } else {
             continue;
         };
         let why = match fate {
             Fate::Changes => place.done.iter().map(|it| it.verb).collect::<Vec<_>>().join(", "),
             Fate::Comes => "called for once the change is made".to_owned(),
+            Fate::Becomes => match place.becomes {
+                Some(kind) => format!("a {} is called for once the change is made", kind.shown(db)),
+                None => String::new(),
+            },
             _ => "no longer called for once the change is made".to_owned(),
         };
         let far = u32::from(fate != Fate::Changes);
@@ -90,6 +99,10 @@ pub fn chain(db: &dyn Db, workspace: Workspace, world: &World) -> Vec<Link> {
             }
             let why = format!("{how} the {} at {}", place.shown(), spaced(&own.end));
             links.push(drawn.link(next, Fate::Meets, why, far + 1));
+            // What turns with it goes on to the road: a shaft that changes moves what it drives.
+            if turns(db, workspace, next) {
+                queue.push_back((next, far + 1));
+            }
         }
     }
     for (listener, place, what) in listeners(db, workspace, world) {
@@ -102,6 +115,15 @@ pub fn chain(db: &dyn Db, workspace: Workspace, world: &World) -> Vec<Link> {
     }
     links.sort_by(|a, b| (a.far, a.fate).cmp(&(b.far, b.fate)));
     links
+}
+
+/// Whether what sits in a place turns and drives what follows: a shaft.
+fn turns(db: &dyn Db, workspace: Workspace, place: &Place) -> bool {
+    let kind = kind_of(db, workspace, &place.after, place.kind);
+    kind.is_some_and(|it| {
+        let whole = whole_kind(db, workspace, it);
+        ["propshaft", "halfshaft", "transfer_case"].iter().any(|it| whole.is(db, it))
+    })
 }
 
 /// The ends that a place shares with others: own end, other end, how they meet.
@@ -148,7 +170,10 @@ impl Drawn<'_> {
             fate,
             why,
             before: self.shown(&place.before, place),
-            after: self.shown(&place.after, place),
+            after: match place.becomes {
+                Some(kind) if !place.changed() => format!("{}, from somewhere", kind.shown(self.db)),
+                _ => self.shown(&place.after, place),
+            },
             hollow,
             far,
         }
