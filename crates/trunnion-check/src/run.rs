@@ -40,23 +40,28 @@ fn judged(
     }
 }
 
-/// The vehicles that a conversion of the workspace names.
+/// The vehicles that the conversions of a file name, by path and name.
 #[salsa::tracked(returns(ref))]
-fn in_conversions(db: &dyn Db, workspace: Workspace) -> BTreeSet<(String, String)> {
+fn converted_in(db: &dyn Db, workspace: Workspace, file: SourceFile) -> BTreeSet<(String, String)> {
     let mut named = BTreeSet::new();
-    for file in workspace.files(db).values() {
-        for id in ids(db, *file) {
-            let Some(decl) = conversion(db, id) else { continue };
-            let refs = decl.recipient.iter().chain(&decl.donors);
-            let refs = refs.chain(decl.ways.iter().flat_map(|it| &it.body.donors));
-            for it in refs {
-                if let Some(vehicle) = scope_of(db, workspace, id).find(Space::Vehicle, it.head()) {
-                    named.insert((vehicle.path(db).to_string(), vehicle.name(db).to_string()));
-                }
+    for id in ids(db, file) {
+        let Some(decl) = conversion(db, id) else { continue };
+        let refs = decl.recipient.iter().chain(&decl.donors);
+        let refs = refs.chain(decl.ways.iter().flat_map(|it| &it.body.donors));
+        for it in refs {
+            if let Some(vehicle) = scope_of(db, workspace, id).find(Space::Vehicle, it.head()) {
+                named.insert((vehicle.path(db).to_string(), vehicle.name(db).to_string()));
             }
         }
     }
     named
+}
+
+/// The vehicles that a conversion of the workspace names.
+#[salsa::tracked(returns(ref))]
+fn in_conversions(db: &dyn Db, workspace: Workspace) -> BTreeSet<(String, String)> {
+    let files = workspace.files(db);
+    files.values().flat_map(|file| converted_in(db, workspace, *file)).cloned().collect()
 }
 
 fn ids(db: &dyn Db, file: SourceFile) -> Vec<Id> {

@@ -84,6 +84,10 @@ pub struct Location {
     pub span: Span,
 }
 
+/// What nobody is typing in changes seldom: only an item that was edited is looked at again
+/// with every keystroke.
+const AT_REST: Durability = Durability::MEDIUM;
+
 struct Held {
     file: SourceFile,
     text: Arc<str>,
@@ -158,7 +162,7 @@ impl Host {
             return;
         }
         let path: Arc<str> = Arc::from(path);
-        let file = self.hold(path.clone(), Arc::from(text), Durability::LOW);
+        let file = self.hold(path.clone(), Arc::from(text), AT_REST);
         let mut files = (*self.workspace.files(&self.db)).clone();
         files.insert(path, file);
         self.workspace.set_files(&mut self.db).to(Arc::new(files));
@@ -172,7 +176,7 @@ impl Host {
                 self.change(path, text);
             } else {
                 let path: Arc<str> = Arc::from(path);
-                let file = self.hold(path.clone(), Arc::from(text), Durability::LOW);
+                let file = self.hold(path.clone(), Arc::from(text), AT_REST);
                 files.insert(path, file);
             }
         }
@@ -260,7 +264,7 @@ impl Host {
         let old_middle = &old[front..old.len() - back];
         if middle.len() == old_middle.len() {
             for (item, at) in old_middle.iter().zip(middle) {
-                item.set_text(&mut self.db).to(slice(at));
+                item.set_text(&mut self.db).with_durability(Durability::LOW).to(slice(at));
             }
             return;
         }
@@ -270,7 +274,7 @@ impl Host {
             match old_middle.get(index) {
                 Some(item) => {
                     if *item.text(&self.db) != *text {
-                        item.set_text(&mut self.db).to(text);
+                        item.set_text(&mut self.db).with_durability(Durability::LOW).to(text);
                     }
                     items.push(*item);
                 }
