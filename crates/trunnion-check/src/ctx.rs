@@ -416,6 +416,25 @@ pub fn trimmed(number: f64, decimals: usize) -> String {
     if text.contains('.') { text.trim_end_matches('0').trim_end_matches('.').to_owned() } else { text }
 }
 
+/// Names in a row: "a", "a and b", "a, b and c"; with semicolons where a name has a comma of its own.
+pub fn listed(names: &[String]) -> String {
+    let between = if names.iter().any(|it| it.contains(',')) { "; " } else { ", " };
+    match names {
+        [] => String::new(),
+        [only] => only.clone(),
+        [first @ .., last] => {
+            let comma = if between == "; " { ";" } else { "" };
+            format!("{}{comma} and {last}", first.join(between))
+        }
+    }
+}
+
+/// A text with its first letter in capitals, as a sentence begins.
+pub fn capital(text: &str) -> String {
+    let mut letters = text.chars();
+    letters.next().map_or_else(String::new, |it| it.to_uppercase().chain(letters).collect())
+}
+
 /// The medium of an end in a word, for messages.
 pub fn medium(class: EndClass) -> &'static str {
     class.medium()

@@ -3,6 +3,7 @@
 //! A check only judges. It mends nothing, prints nothing, ranks nothing.
 //! Adding one is adding a file beside the others and a line in [`list`].
 
+pub mod bus;
 pub mod check;
 pub mod checks;
 pub mod ctx;
@@ -11,6 +12,7 @@ pub mod naming;
 pub mod run;
 #[cfg(test)]
 pub mod testing;
+pub mod wiring;
 
 pub use check::Check;
 pub use run::{check_workspace, verdicts_of};

@@ -53,16 +53,24 @@ pub enum ExprKind {
     Hears(Path, Name),
     /// `gearbox has cooler_out`: an end or a fact is there.
     Has(Path, Name),
-    /// `cooler fitted`: something sits in the place.
+    /// `cooler fitted`: something sits in the place. `cooler none` is the opposite.
     Fitted(Path),
 }
 
 /// The deepest nesting of brackets and `not`.
 const DEEPEST: usize = 48;
 
+/// The most `and`, `or` and signs of arithmetic in one condition: so many, and no more, levels
+/// does its tree have besides.
+const LONGEST: usize = 256;
+
 /// Reads an expression from atoms. `at` is where it should stand if there are none.
-pub fn expression(atoms: &[&Atom], at: Span) -> Result<Expr, SyntaxError> {
-    let mut reader = Reader { atoms, at: 0, end: at, depth: 0 };
+///
+/// # Errors
+/// One `write/expression` at the first place that cannot be read, also where the expression is
+/// nested too deep or too long.
+pub fn expression(atoms: &[&Atom], at: Span) -> Result<Expr, Box<SyntaxError>> {
+    let mut reader = Reader { atoms, at: 0, end: at, depth: 0, signs: 0 };
     let expr = reader.or()?;
     match reader.peek() {
         None => Ok(expr),
@@ -70,8 +78,12 @@ pub fn expression(atoms: &[&Atom], at: Span) -> Result<Expr, SyntaxError> {
     }
 }
 
-fn told(span: Span, message: &str) -> SyntaxError {
-    SyntaxError { name: "write/expression", message: message.to_owned(), span, related: None, mend: None }
+/// What is read, or why not.
+type Read<T> = Result<T, Box<SyntaxError>>;
+
+fn told(span: Span, message: &str) -> Box<SyntaxError> {
+    let name = "write/expression";
+    Box::new(SyntaxError { name, message: message.to_owned(), span, related: None, mend: None })
 }
 
 struct Reader<'a> {
@@ -79,6 +91,7 @@ struct Reader<'a> {
     at: usize,
     end: Span,
     depth: usize,
+    signs: usize,
 }
 
 impl<'a> Reader<'a> {
@@ -99,9 +112,10 @@ impl<'a> Reader<'a> {
         is
     }
 
-    fn or(&mut self) -> Result<Expr, SyntaxError> {
+    fn or(&mut self) -> Read<Expr> {
         let mut left = self.and()?;
         while self.take_word("or") {
+            self.longer()?;
             let right = self.and()?;
             let span = left.span.to(right.span);
             left = Expr { kind: ExprKind::Or(Box::new(left), Box::new(right)), span };
@@ -109,9 +123,10 @@ impl<'a> Reader<'a> {
         Ok(left)
     }
 
-    fn and(&mut self) -> Result<Expr, SyntaxError> {
+    fn and(&mut self) -> Read<Expr> {
         let mut left = self.not()?;
         while self.take_word("and") {
+            self.longer()?;
             let right = self.not()?;
             let span = left.span.to(right.span);
             left = Expr { kind: ExprKind::And(Box::new(left), Box::new(right)), span };
@@ -119,7 +134,7 @@ impl<'a> Reader<'a> {
         Ok(left)
     }
 
-    fn not(&mut self) -> Result<Expr, SyntaxError> {
+    fn not(&mut self) -> Read<Expr> {
         let start = self.peek().map_or(self.end, |it| it.span);
         if !self.take_word("not") {
             return self.relation();
@@ -131,7 +146,7 @@ impl<'a> Reader<'a> {
         Ok(Expr { kind: ExprKind::Not(Box::new(inner)), span })
     }
 
-    fn deeper(&mut self, at: Span) -> Result<(), SyntaxError> {
+    fn deeper(&mut self, at: Span) -> Read<()> {
         self.depth += 1;
         if self.depth > DEEPEST {
             return Err(told(at, "This condition nests too deep."));
@@ -139,7 +154,16 @@ impl<'a> Reader<'a> {
         Ok(())
     }
 
-    fn relation(&mut self) -> Result<Expr, SyntaxError> {
+    fn longer(&mut self) -> Read<()> {
+        self.signs += 1;
+        if self.signs > LONGEST {
+            let at = self.peek().map_or(self.end, |it| it.span);
+            return Err(told(at, "This condition is too long to be one."));
+        }
+        Ok(())
+    }
+
+    fn relation(&mut self) -> Read<Expr> {
         let left = self.sum()?;
         if let ExprKind::Path(path) = &left.kind
             && let Some(worded) = self.worded(path, left.span)?
@@ -173,12 +197,14 @@ impl<'a> Reader<'a> {
     }
 
     /// `is`, `sends`, `hears`, `has`, `fitted` after a path.
-    fn worded(&mut self, path: &Path, start: Span) -> Result<Option<Expr>, SyntaxError> {
+    fn worded(&mut self, path: &Path, start: Span) -> Read<Option<Expr>> {
         let Some(verb) = self.word() else { return Ok(None) };
-        if verb == "fitted" {
+        if matches!(verb, "fitted" | "none") {
             let span = start.to(self.peek().map_or(start, |it| it.span));
+            let fitted = Expr { kind: ExprKind::Fitted(path.clone()), span };
+            let empty = verb == "none";
             self.at += 1;
-            return Ok(Some(Expr { kind: ExprKind::Fitted(path.clone()), span }));
+            return Ok(Some(if empty { Expr { kind: ExprKind::Not(Box::new(fitted)), span } } else { fitted }));
         }
         if !matches!(verb, "is" | "sends" | "hears" | "has") {
             return Ok(None);
@@ -187,6 +213,16 @@ impl<'a> Reader<'a> {
         let negated = verb == "is" && self.take_word("not");
         let (other, at) = match self.peek() {
             Some(Atom { kind: AtomKind::Path(other), span }) => (other, *span),
+            // `gearbox.fluid is "ATF"`: text is compared.
+            Some(Atom { kind: AtomKind::Text(text), span }) if verb == "is" => {
+                self.at += 1;
+                let left = Expr { kind: ExprKind::Path(path.clone()), span: start };
+                let right = Expr { kind: ExprKind::Text(text.clone()), span: *span };
+                let op = if negated { Op::Unequal } else { Op::Equal };
+                let kind =
+                    ExprKind::Compare { op, left: Box::new(left), right: Box::new(right), within: None };
+                return Ok(Some(Expr { kind, span: start.to(*span) }));
+            }
             _ => {
                 let at = self.peek().map_or(start, |it| it.span);
                 return Err(told(at, &format!("After `{verb}` a name is wanted.")));
@@ -205,24 +241,25 @@ impl<'a> Reader<'a> {
         Ok(Some(if negated { Expr { kind: ExprKind::Not(Box::new(expr)), span } } else { expr }))
     }
 
-    fn sum(&mut self) -> Result<Expr, SyntaxError> {
+    fn sum(&mut self) -> Read<Expr> {
         self.chain(&[Op::Plus, Op::Minus], Self::product)
     }
 
-    fn product(&mut self) -> Result<Expr, SyntaxError> {
+    fn product(&mut self) -> Read<Expr> {
         self.chain(&[Op::Times, Op::Over], Self::single)
     }
 
     fn chain(
         &mut self,
         ops: &[Op],
-        next: fn(&mut Self) -> Result<Expr, SyntaxError>,
-    ) -> Result<Expr, SyntaxError> {
+        next: fn(&mut Self) -> Read<Expr>,
+    ) -> Read<Expr> {
         let mut left = next(self)?;
         while let Some(AtomKind::Op(op)) = self.peek().map(|it| &it.kind) {
             if !ops.contains(op) {
                 break;
             }
+            self.longer()?;
             self.at += 1;
             let right = next(self)?;
             let span = left.span.to(right.span);
@@ -231,7 +268,7 @@ impl<'a> Reader<'a> {
         Ok(left)
     }
 
-    fn single(&mut self) -> Result<Expr, SyntaxError> {
+    fn single(&mut self) -> Read<Expr> {
         let Some(atom) = self.peek() else {
             return Err(told(self.end, "Something is missing here: a place, a figure or a name."));
         };
@@ -265,20 +302,126 @@ impl<'a> Reader<'a> {
         Ok(Expr { kind, span: atom.span })
     }
 
-    fn arguments(&mut self, clauses: &'a [Clause], at: Span) -> Result<Vec<Expr>, SyntaxError> {
+    fn arguments(&mut self, clauses: &'a [Clause], at: Span) -> Read<Vec<Expr>> {
         let mut all = Vec::with_capacity(clauses.len());
         for clause in clauses {
             if clause.atoms.is_empty() && clauses.len() == 1 {
                 continue;
             }
             let atoms: Vec<&Atom> = clause.atoms.iter().collect();
-            let mut inner = Reader { atoms: &atoms, at: 0, end: at, depth: self.depth };
+            let mut inner = Reader { atoms: &atoms, at: 0, end: at, depth: self.depth, signs: self.signs };
             let expr = inner.or()?;
+            self.signs = inner.signs;
             if let Some(left) = inner.peek() {
                 return Err(told(left.span, "This does not belong to the condition before it."));
             }
             all.push(expr);
         }
         Ok(all)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::parse::parse;
+
+    fn read(text: &str) -> Result<String, (String, String)> {
+        let tree = parse(text);
+        let atoms: Vec<&Atom> = tree.lines.iter().flat_map(|it| &it.clauses).flat_map(|it| &it.atoms).collect();
+        match expression(&atoms, Span::new(0, text.len() as u32)) {
+            Ok(it) => {
+                assert_eq!(it.span, Span::new(0, text.len() as u32), "{text}");
+                Ok(shown(&it))
+            }
+            Err(it) => {
+                assert_eq!(it.name, "write/expression");
+                Err((text[it.span.range()].to_owned(), it.message.clone()))
+            }
+        }
+    }
+
+    fn shown(it: &Expr) -> String {
+        match &it.kind {
+            ExprKind::Path(it) => it.to_string(),
+            ExprKind::Figure(Figure::Exact(it)) => match &it.unit {
+                Some(unit) => format!("{} {unit}", it.number),
+                None => it.number.to_string(),
+            },
+            ExprKind::Figure(it) => format!("{it:?}"),
+            ExprKind::Text(it) => format!("{it:?}"),
+            ExprKind::Marking(it) => it.to_string(),
+            ExprKind::Date(it) => it.to_string(),
+            ExprKind::Arithmetic(op, a, b) => format!("({op:?} {} {})", shown(a), shown(b)),
+            ExprKind::Compare { op, left, right, within } => {
+                let within = if within.is_some() { " within" } else { "" };
+                format!("({op:?} {} {}{within})", shown(left), shown(right))
+            }
+            ExprKind::Call(name, args) => format!("{name}{:?}", args.iter().map(shown).collect::<Vec<_>>()),
+            ExprKind::And(a, b) => format!("(and {} {})", shown(a), shown(b)),
+            ExprKind::Or(a, b) => format!("(or {} {})", shown(a), shown(b)),
+            ExprKind::Not(a) => format!("(not {})", shown(a)),
+            ExprKind::Is(a, b) => format!("(is {a} {b})"),
+            ExprKind::Sends(a, b) => format!("(sends {a} {b})"),
+            ExprKind::Hears(a, b) => format!("(hears {a} {b})"),
+            ExprKind::Has(a, b) => format!("(has {a} {b})"),
+            ExprKind::Fitted(a) => format!("(fitted {a})"),
+        }
+    }
+
+    #[test]
+    fn conditions_are_read_in_the_order_of_arithmetic() {
+        for (text, right) in [
+            ("final_drive.ratio = 3.69 within 2 %", "(Equal final_drive.ratio 3.69 within)"),
+            ("a + b * 2 <= c / 4 - 1 m", "(AtMost (Plus a (Times b 2)) (Minus (Over c 4) 1 m))"),
+            ("a > 1 and b < 2 or not c != 3", "(or (and (More a 1) (Less b 2)) (not (Unequal c 3)))"),
+            ("(a or b) and c", "(and (or a b) c)"),
+            ("max(a, b + 1) >= 2", "(AtLeast max[\"a\", \"(Plus b 1)\"] 2)"),
+            ("now() > 2013-08", "(More now[] 2013-08)"),
+            ("bolt.thread = M12x1.5", "(Equal bolt.thread M12x1.5)"),
+        ] {
+            assert_eq!(read(text).as_deref(), Ok(right), "{text}");
+        }
+    }
+
+    #[test]
+    fn worded_relations_are_read() {
+        for (text, right) in [
+            ("brake_controller sends torque_cut", "(sends brake_controller torque_cut)"),
+            ("cluster hears road_speed", "(hears cluster road_speed)"),
+            ("gearbox has cooler_out", "(has gearbox cooler_out)"),
+            ("gearbox is automatic_gearbox", "(is gearbox automatic_gearbox)"),
+            ("gearbox is not automatic_gearbox", "(not (is gearbox automatic_gearbox))"),
+            ("gearbox.fluid is not \"red\"", "(Unequal gearbox.fluid \"red\")"),
+            ("cooler fitted or cooler none", "(or (fitted cooler) (not (fitted cooler)))"),
+        ] {
+            assert_eq!(read(text).as_deref(), Ok(right), "{text}");
+        }
+    }
+
+    #[test]
+    fn what_cannot_be_read_is_told_at_its_place() {
+        for (text, place) in [
+            ("a =", "a ="),
+            ("a = 3 b", "b"),
+            ("= 3", "="),
+            ("a = 3 within b", "b"),
+            ("a sends 3", "3"),
+            ("(a, b) > 3", "(a, b)"),
+            ("f(a b)", "b"),
+        ] {
+            assert_eq!(read(text).map_err(|it| it.0), Err(place.to_owned()), "{text}");
+        }
+    }
+
+    #[test]
+    fn depth_and_length_have_bounds() {
+        assert!(read(&format!("{}a{}", "(".repeat(40), ")".repeat(40))).is_ok());
+        assert!(read(&format!("{}a{}", "(".repeat(60), ")".repeat(60))).is_err());
+        assert!(read(&format!("{}a", "not ".repeat(100_000))).is_err());
+        assert!(read(&format!("a{}", " + a".repeat(200))).is_ok());
+        for sign in [" + a", " and a", " or a", " / a"] {
+            assert!(read(&format!("a{}", sign.repeat(100_000))).is_err(), "{sign}");
+        }
     }
 }

@@ -6,6 +6,7 @@
 pub mod chunk;
 pub mod expr;
 pub mod form;
+pub mod layout;
 pub mod parse;
 pub mod token;
 pub mod tree;

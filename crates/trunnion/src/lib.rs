@@ -91,13 +91,13 @@ pub fn main_with(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
         ColorChoice::Never => anstream::ColorChoice::Never,
         ColorChoice::Auto => anstream::ColorChoice::Auto,
     };
-    let mut out = anstream::AutoStream::new(std::io::stdout().lock(), choice);
     let colour = match choice {
         anstream::ColorChoice::Auto => anstream::AutoStream::choice(&std::io::stdout()) != anstream::ColorChoice::Never,
         other => other == anstream::ColorChoice::Always,
     };
     let mut buffer = Vec::new();
     let result = run(arguments.command, &mut buffer, colour);
+    let mut out = anstream::AutoStream::new(std::io::stdout().lock(), choice);
     // A reader that went away is no failure of ours.
     let _ = out.write_all(&buffer).and_then(|()| out.flush());
     match result {

@@ -3,7 +3,7 @@
 use smol_str::SmolStr;
 
 use crate::expr::Expr;
-use crate::form::Form;
+use crate::form::{Form, Piece};
 use crate::tree::{At, Atom, Block, Date, Figure, Name, Path, Span};
 
 /// A statement: which form it has and what fills the form's slots.
@@ -22,7 +22,8 @@ pub struct Statement<'t> {
     /// The reason given.
     pub because: Option<At<SmolStr>>,
     pub(super) slots: Vec<(&'static str, Slot<'t>)>,
-    pub(super) flags: Vec<String>,
+    /// The options that are there, one bit each, in the order of the form.
+    pub(super) present: u64,
 }
 
 /// A value of a list, with a source of its own where it names one.
@@ -58,7 +59,7 @@ pub(super) enum Slot<'t> {
     Values(Vec<ValueItem<'t>>),
     Expr(Expr),
     Asked(Vec<AskedItem>),
-    Any(String),
+    Any(At<String>),
 }
 
 impl<'t> Statement<'t> {
@@ -160,13 +161,45 @@ impl<'t> Statement<'t> {
     /// The words in a free slot, joined by blanks.
     pub fn rest(&self, name: &str) -> String {
         match self.slot(name) {
-            Some(Slot::Any(it)) => it.clone(),
+            Some(Slot::Any(it)) => it.value.clone(),
             _ => String::new(),
         }
     }
 
     /// Whether an option of only fixed words is there: `male`, `both sides`.
     pub fn flag(&self, words: &str) -> bool {
-        self.flags.iter().any(|it| it == words)
+        self.form.options.iter().enumerate().any(|(nth, option)| {
+            let fixed = option.iter().map(|it| match it {
+                Piece::Word(word) => Some(*word),
+                Piece::Slot(..) => None,
+            });
+            self.present & (1 << nth) != 0 && fixed.eq(words.split(' ').map(Some))
+        })
+    }
+
+    /// Where what fills a slot stands.
+    pub fn slot_span(&self, name: &str) -> Option<Span> {
+        fn of<T>(all: &[T], span: impl Fn(&T) -> Span) -> Option<Span> {
+            Some(span(all.first()?).to(span(all.last()?)))
+        }
+        Some(match self.slot(name)? {
+            Slot::Word(it) => it.span,
+            Slot::Names(all) => of(all, |it| it.span)?,
+            Slot::Path(it) => it.span,
+            Slot::Paths(all) => of(all, |it| it.span)?,
+            Slot::Text(it) => it.span,
+            Slot::Figure(it) => it.span,
+            Slot::Date(it) => it.span,
+            Slot::Value(it) => it.span,
+            Slot::Values(all) => of(all, |it| it.atom.span)?,
+            Slot::Expr(it) => it.span,
+            Slot::Asked(all) => of(all, |it| it.name.span)?,
+            Slot::Any(it) => it.span,
+        })
+    }
+
+    /// The slots that are filled, in the order they were written, with where they stand.
+    pub fn slots(&self) -> impl Iterator<Item = (&'static str, Span)> + '_ {
+        self.slots.iter().filter_map(|(name, _)| Some((*name, self.slot_span(name)?)))
     }
 }

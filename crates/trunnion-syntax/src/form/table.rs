@@ -2,11 +2,17 @@
 
 use std::sync::LazyLock;
 
+use crate::form::SlotType;
+
 const TEXT: &str = include_str!("../forms.txt");
 
 /// One way to write a statement.
 #[derive(Debug, PartialEq, Eq)]
 pub struct Form {
+    /// Its number in the table, from 0.
+    pub id: usize,
+    /// Its line in the table, from 1.
+    pub source_line: usize,
     /// Where it may stand: `file`, `part`, …
     pub context: &'static str,
     /// The fixed words of its first part; slot names where it has none.
@@ -32,6 +38,15 @@ impl Form {
         }
     }
 
+    /// The form as a mechanic would read it: the fixed words, and the parts in capitals.
+    pub fn readable(&self) -> String {
+        let words = self.head.iter().map(|it| match it {
+            Piece::Word(word) => (*word).to_owned(),
+            Piece::Slot(name, _) => name.to_uppercase(),
+        });
+        words.collect::<Vec<_>>().join(" ")
+    }
+
     /// The words that options begin with.
     pub fn option_words(&self) -> impl Iterator<Item = &'static str> + '_ {
         self.options.iter().filter_map(|it| match it.first() {
@@ -48,97 +63,6 @@ pub enum Piece {
     Word(&'static str),
     /// A value.
     Slot(&'static str, SlotType),
-}
-
-/// What a slot takes.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
-#[allow(missing_docs)]
-pub enum SlotType {
-    Name,
-    Word,
-    Words,
-    Names,
-    Ref,
-    Path,
-    Refs,
-    Text,
-    Fig,
-    Num,
-    Date,
-    Val,
-    Vals,
-    Expr,
-    Gate,
-    Unit,
-    Thread,
-    Tyre,
-    Colour,
-    Standing,
-    Role,
-    Flag,
-    Bound,
-    Asked,
-    Any,
-}
-
-impl SlotType {
-    fn from_word(word: &str) -> Option<Self> {
-        Some(match word {
-            "name" => Self::Name,
-            "word" => Self::Word,
-            "words" => Self::Words,
-            "names" => Self::Names,
-            "ref" => Self::Ref,
-            "path" => Self::Path,
-            "refs" => Self::Refs,
-            "text" => Self::Text,
-            "fig" => Self::Fig,
-            "num" => Self::Num,
-            "date" => Self::Date,
-            "val" => Self::Val,
-            "vals" => Self::Vals,
-            "expr" => Self::Expr,
-            "gate" => Self::Gate,
-            "unit" => Self::Unit,
-            "thread" => Self::Thread,
-            "tyre" => Self::Tyre,
-            "colour" => Self::Colour,
-            "standing" => Self::Standing,
-            "role" => Self::Role,
-            "flag" => Self::Flag,
-            "bound" => Self::Bound,
-            "asked" => Self::Asked,
-            "any" => Self::Any,
-            _ => return None,
-        })
-    }
-
-    /// What is wanted, in the user's words.
-    pub fn wanted(self) -> &'static str {
-        match self {
-            Self::Name => "a name",
-            Self::Word | Self::Words | Self::Role => "a word",
-            Self::Names | Self::Refs => "one name or several with commas",
-            Self::Ref => "a name",
-            Self::Path => "a path such as `gearbox.tail`",
-            Self::Text => "text in double quotes",
-            Self::Fig => "a figure with its unit",
-            Self::Num => "a whole number",
-            Self::Date => "a date such as `2013-08`",
-            Self::Val | Self::Vals => "a value",
-            Self::Expr => "a condition",
-            Self::Gate => "`buying`, `no return`, `power` or `road`",
-            Self::Unit => "a unit",
-            Self::Thread => "a thread such as `M12x1.5`",
-            Self::Tyre => "a tyre marking such as `205/65 R16`",
-            Self::Colour => "a wire colour such as `YE/GN`",
-            Self::Standing => "`measured`, `documented`, `reported` or `assumed`",
-            Self::Flag => "a word such as `new` or `used`",
-            Self::Bound => "`at most`, `at least` or `about`",
-            Self::Asked => "what is asked",
-            Self::Any => "words",
-        }
-    }
 }
 
 static FORMS: LazyLock<Vec<Form>> = LazyLock::new(|| match read(TEXT) {
@@ -172,7 +96,7 @@ pub fn contexts() -> impl Iterator<Item = &'static str> {
 fn read(text: &'static str) -> Result<Vec<Form>, String> {
     let mut forms = Vec::new();
     let mut context = "";
-    for line in text.lines() {
+    for (nth, line) in text.lines().enumerate() {
         let line = line.trim();
         if line.is_empty() || line.starts_with('#') {
             continue;
@@ -185,7 +109,8 @@ fn read(text: &'static str) -> Result<Vec<Form>, String> {
             Some((form, note)) => (form.trim(), note.trim()),
             None => (line, ""),
         };
-        forms.push(one(context, form, note).map_err(|why| format!("{why} in `{form}`"))?);
+        let made = one(context, form, note).map_err(|why| format!("{why} in `{form}`"))?;
+        forms.push(Form { id: forms.len(), source_line: nth + 1, ..made });
     }
     Ok(forms)
 }
@@ -234,7 +159,7 @@ fn one(context: &'static str, text: &'static str, note: &'static str) -> Result<
     } else {
         words.join(" ")
     };
-    Ok(Form { context, key, head, options, block, note, text })
+    Ok(Form { id: 0, source_line: 0, context, key, head, options, block, note, text })
 }
 
 #[cfg(test)]
@@ -247,6 +172,8 @@ mod tests {
         assert!(forms.len() > 100);
         for form in &forms {
             assert!(!form.head.is_empty(), "{}", form.text);
+            assert!(form.options.len() <= 64, "the matcher keeps them in 64 bits: {}", form.text);
+            assert_eq!(TEXT.lines().nth(form.source_line - 1).map(|it| it.contains(form.text)), Some(true));
             if let Some(block) = form.block {
                 assert!(forms.iter().any(|it| it.context == block), "{}", form.text);
             }

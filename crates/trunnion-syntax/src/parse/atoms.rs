@@ -1,13 +1,13 @@
 //! The atoms of a clause: paths, figures, dates, text, operators, groups.
 
-use smol_str::SmolStr;
+use smol_str::{SmolStr, SmolStrBuilder};
 
-use crate::parse::{error, figure, slice};
+use crate::parse::{Errors, date, error, figure, marking, quoted, slice};
 use crate::token::{Spanned, Token};
-use crate::tree::{At, Atom, AtomKind, Clause, Date, Mend, Op, Path, Span, SyntaxError};
+use crate::tree::{At, Atom, AtomKind, Clause, Op, Path, Span};
 
 /// Reads the tokens of a clause, brackets being complete.
-pub fn atoms(text: &str, tokens: &[Spanned], errors: &mut Vec<SyntaxError>) -> Vec<Atom> {
+pub(super) fn atoms(text: &str, tokens: &[Spanned], errors: &mut Errors) -> Vec<Atom> {
     let mut reader = Atoms { text, tokens, at: 0, errors };
     let mut atoms = Vec::with_capacity(tokens.len());
     while let Some(token) = reader.peek() {
@@ -15,7 +15,7 @@ pub fn atoms(text: &str, tokens: &[Spanned], errors: &mut Vec<SyntaxError>) -> V
         if let Some(atom) = reader.atom(token, atoms.last()) {
             atoms.push(atom);
         }
-        debug_assert!(reader.at > before);
+        debug_assert!(reader.at > before, "every atom takes a token");
     }
     atoms
 }
@@ -25,7 +25,7 @@ pub(super) struct Atoms<'a> {
     pub text: &'a str,
     pub tokens: &'a [Spanned],
     pub at: usize,
-    pub errors: &'a mut Vec<SyntaxError>,
+    pub errors: &'a mut Errors,
 }
 
 impl<'a> Atoms<'a> {
@@ -41,123 +41,188 @@ impl<'a> Atoms<'a> {
         self.peek_at(ahead).is_some_and(|it| it.token == token)
     }
 
+    /// Whether nothing stands between two tokens.
+    pub fn touching(&self, ahead: usize) -> bool {
+        match (self.peek_at(ahead), self.peek_at(ahead + 1)) {
+            (Some(a), Some(b)) => a.span.end == b.span.start,
+            _ => false,
+        }
+    }
+
     pub fn slice(&self, token: Spanned) -> &'a str {
         slice(self.text, token)
     }
 
     fn atom(&mut self, token: Spanned, before: Option<&Atom>) -> Option<Atom> {
         let kind = match token.token {
+            Token::Word if before.is_some() && figure::is_money_sign(self) => return Some(figure::figure(self)),
             Token::Word => return Some(self.path()),
-            Token::Number | Token::Fraction | Token::DecimalComma | Token::Thousands => {
-                return Some(figure::figure(self));
-            }
+            Token::Thread if self.begins_path(token) => return Some(self.path()),
+            it if it.is_number() => return Some(figure::figure(self)),
             Token::Minus if self.negative(token, before) => return Some(figure::figure(self)),
-            Token::Date | Token::OtherDate => {
-                self.at += 1;
-                return Some(self.date(token));
-            }
-            Token::Text => {
-                self.at += 1;
-                AtomKind::Text(self.quoted(token))
-            }
-            Token::Thread => {
-                self.at += 1;
-                AtomKind::Thread(thread(self.slice(token)))
-            }
-            Token::Tyre => {
-                self.at += 1;
-                AtomKind::Tyre(tyre(self.slice(token)))
-            }
             Token::ParenOpen => return Some(self.group()),
-            Token::Plus => self.op(Op::Plus),
-            Token::Minus => self.op(Op::Minus),
-            Token::Times => self.op(Op::Times),
-            Token::Over => self.op(Op::Over),
-            Token::Equal => self.op(Op::Equal),
-            Token::Unequal => self.op(Op::Unequal),
-            Token::Less => self.op(Op::Less),
-            Token::AtMost => self.op(Op::AtMost),
-            Token::More => self.op(Op::More),
-            Token::AtLeast => self.op(Op::AtLeast),
             _ => {
+                let previous = self.at.checked_sub(1).map(|it| self.tokens[it]);
                 self.at += 1;
-                let what = self.slice(token);
-                if !what.is_empty() {
-                    self.errors.push(error("write/character", token, format!("`{what}` belongs to nothing here.")));
-                }
-                return None;
+                self.simple(token, previous)?
             }
         };
         Some(Atom { kind, span: token.span })
     }
 
-    fn op(&mut self, op: Op) -> AtomKind {
-        self.at += 1;
-        AtomKind::Op(op)
+    /// An atom of one token, which has been taken.
+    fn simple(&mut self, token: Spanned, previous: Option<Spanned>) -> Option<AtomKind> {
+        let raw = self.slice(token);
+        Some(match token.token {
+            Token::Date | Token::OtherDate => AtomKind::Date(date::date(raw, token, self.errors)),
+            Token::Text => AtomKind::Text(quoted::straight(raw, token, previous, self.errors)),
+            Token::CurledText => AtomKind::Text(quoted::curled(raw, token, self.errors)),
+            Token::Version => AtomKind::Text(quoted::bare(raw, token, self.errors)),
+            Token::Thread => AtomKind::Thread(marking::thread(raw)),
+            Token::Tyre => AtomKind::Tyre(marking::tyre(raw)),
+            Token::PerMinute => {
+                let parts = vec![At { value: raw.into(), span: token.span }];
+                AtomKind::Path(Path { parts, index: None })
+            }
+            Token::Plus => AtomKind::Op(Op::Plus),
+            Token::Minus => AtomKind::Op(Op::Minus),
+            Token::Times => AtomKind::Op(Op::Times),
+            Token::Over => AtomKind::Op(Op::Over),
+            Token::Equal => AtomKind::Op(Op::Equal),
+            Token::Unequal => AtomKind::Op(Op::Unequal),
+            Token::Less => AtomKind::Op(Op::Less),
+            Token::AtMost => AtomKind::Op(Op::AtMost),
+            Token::More => AtomKind::Op(Op::More),
+            Token::AtLeast => AtomKind::Op(Op::AtLeast),
+            Token::BracketOpen => {
+                self.past_bracket(token);
+                return None;
+            }
+            _ => {
+                let told = error("write/character", token, format!("`{raw}` belongs to nothing here."));
+                self.errors.tell(told.taken_out());
+                return None;
+            }
+        })
     }
 
-    /// `-40 °C` where no operand stands before it with a blank on both sides of the sign.
+    /// `-40 °C`: the sign touches its number, and nothing before touches the sign.
     fn negative(&self, token: Spanned, before: Option<&Atom>) -> bool {
-        let Some(next) = self.peek_at(1) else { return false };
-        let number = matches!(next.token, Token::Number | Token::DecimalComma | Token::Fraction);
-        let touching = next.span.start == token.span.end;
+        let number = self.peek_at(1).is_some_and(|it| it.token.is_number());
         let operand = before.is_some_and(|it| !matches!(it.kind, AtomKind::Op(_)) && it.span.end == token.span.start);
-        number && touching && !operand
+        number && self.touching(0) && !operand
+    }
+
+    /// `M12.x`, `M1[3]`: a name that looks like a thread.
+    fn begins_path(&self, token: Spanned) -> bool {
+        marking::is_plain(self.slice(token)) && self.touching(0) && (self.is(1, Token::Dot) || self.is(1, Token::BracketOpen))
     }
 
     fn path(&mut self) -> Atom {
         let mut parts: Vec<At<SmolStr>> = Vec::with_capacity(1);
-        let mut span = Span::default();
+        let mut span = self.peek().map(|it| it.span).unwrap_or_default();
         while let Some(token) = self.peek() {
             parts.push(At { value: self.slice(token).into(), span: token.span });
-            span = if parts.len() == 1 { token.span } else { span.to(token.span) };
+            span = span.to(token.span);
             self.at += 1;
-            let dot = self.peek().filter(|it| it.token == Token::Dot && it.span.start == span.end);
-            let Some(dot) = dot else { break };
-            match self.peek_at(1) {
-                Some(next) if next.span.start == dot.span.end && matches!(next.token, Token::Word | Token::Thread | Token::Number) => {
-                    self.at += 1;
-                }
-                _ => {
-                    self.at += 1;
-                    span = span.to(dot.span);
-                    self.errors.push(error("write/path", dot, "A name is missing after this dot."));
-                    break;
-                }
+            self.numbered(&mut parts, &mut span);
+            let Some(dot) = self.peek().filter(|it| it.token == Token::Dot && it.span.start == span.end) else {
+                break;
+            };
+            self.at += 1;
+            let next = self.peek().is_some_and(|it| {
+                let name = match it.token {
+                    Token::Word | Token::Number => true,
+                    Token::Thread => marking::is_plain(self.slice(it)),
+                    _ => false,
+                };
+                name && it.span.start == dot.span.end
+            });
+            if !next {
+                span = span.to(dot.span);
+                let told = error("write/path", dot, "A name is missing after this dot.");
+                self.errors.tell(told.taken_out());
+                break;
             }
         }
         let index = self.index(&mut span);
         Atom { kind: AtomKind::Path(Path { parts, index }), span }
     }
 
+    /// `.5` directly after a word: a part that is a number.
+    fn numbered(&mut self, parts: &mut Vec<At<SmolStr>>, span: &mut Span) {
+        while let Some(token) = self.peek().filter(|it| it.token == Token::Number && it.span.start == span.end) {
+            let Some(number) = self.slice(token).strip_prefix('.') else { return };
+            let at = Span::new(token.span.start + 1, token.span.end);
+            parts.push(At { value: number.into(), span: at });
+            *span = span.to(token.span);
+            self.at += 1;
+        }
+    }
+
     /// `[8]` directly after a path.
     fn index(&mut self, span: &mut Span) -> Option<At<SmolStr>> {
         let open = self.peek().filter(|it| it.token == Token::BracketOpen && it.span.start == span.end)?;
         self.at += 1;
-        let mut inside: Option<Span> = None;
+        let inside = self.inside_bracket();
+        *span = span.to(self.tokens[self.at - 1].span);
+        let (Some(first), Some(last)) = (inside.first(), inside.last()) else {
+            self.errors.tell(error("write/bracket", open, "The number of the cavity is missing in these brackets."));
+            return None;
+        };
+        let mut value = SmolStrBuilder::new();
+        let mut end = first.span.start;
+        for token in inside {
+            if token.span.start > end {
+                value.push(' ');
+            }
+            value.push_str(&marking::shown(self.slice(*token), token.token));
+            end = token.span.end;
+        }
+        Some(At { value: value.finish(), span: first.span.to(last.span) })
+    }
+
+    /// The tokens up to the bracket that closes the one just taken; that one is taken, too.
+    fn inside_bracket(&mut self) -> &'a [Spanned] {
+        let start = self.at;
+        let mut depth = 1;
         while let Some(token) = self.peek() {
             self.at += 1;
-            if token.token == Token::BracketClose {
-                *span = span.to(token.span);
-                break;
+            match token.token {
+                Token::BracketOpen => depth += 1,
+                Token::BracketClose => depth -= 1,
+                _ => {}
             }
-            inside = Some(inside.map_or(token.span, |it| it.to(token.span)));
+            if depth == 0 {
+                return &self.tokens[start..self.at - 1];
+            }
         }
-        if inside.is_none() {
-            self.errors.push(error("write/path", open, "The number of the cavity is missing in these brackets."));
-        }
-        inside.map(|span| At { value: self.text[span.range()].into(), span })
+        &self.tokens[start..]
+    }
+
+    /// Square brackets that stand after no name.
+    fn past_bracket(&mut self, open: Spanned) {
+        self.inside_bracket();
+        let span = open.span.to(self.tokens[self.at - 1].span);
+        let told = "Square brackets hold a cavity and stand directly after a plug: `van.B1[8]`.";
+        self.errors.tell(error("write/bracket", Spanned { span, ..open }, told));
     }
 
     fn group(&mut self) -> Atom {
-        let open = self.tokens[self.at];
+        let open = self.tokens[self.at].span;
         self.at += 1;
         let start = self.at;
         let mut depth = 1;
+        let mut clauses = Vec::new();
+        let mut from = start;
         while let Some(token) = self.peek() {
             match token.token {
                 Token::ParenOpen => depth += 1,
                 Token::ParenClose => depth -= 1,
+                Token::GroupComma if depth == 1 => {
+                    clauses.push(self.clause(from, open));
+                    from = self.at + 1;
+                }
                 _ => {}
             }
             if depth == 0 {
@@ -165,140 +230,73 @@ impl<'a> Atoms<'a> {
             }
             self.at += 1;
         }
-        let inside = &self.tokens[start..self.at];
-        let close = self.peek().map_or(open.span, |it| it.span);
+        clauses.push(self.clause(from, open));
+        let close = self.peek().map_or(open, |it| it.span);
         self.at += 1;
-        let mut clauses = Vec::new();
-        let mut depth = 0;
-        let parts = inside.split(|it| {
-            match it.token {
-                Token::ParenOpen => depth += 1,
-                Token::ParenClose => depth -= 1,
-                _ => {}
-            }
-            depth == 0 && it.token == Token::Comma
-        });
-        for part in parts {
-            let atoms = atoms(self.text, part, self.errors);
-            let span = match (atoms.first(), atoms.last()) {
-                (Some(first), Some(last)) => first.span.to(last.span),
-                _ => Span::new(open.span.end, open.span.end),
-            };
-            clauses.push(Clause { atoms, block: None, span });
-        }
-        Atom { kind: AtomKind::Group(clauses), span: open.span.to(close) }
+        Atom { kind: AtomKind::Group(clauses), span: open.to(close) }
     }
 
-    /// The text between quotes, escapes read.
-    fn quoted(&mut self, token: Spanned) -> SmolStr {
-        let raw = self.slice(token);
-        let body = &raw[1..];
-        let closed = body.ends_with('"') && {
-            let slashes = body[..body.len() - 1].bytes().rev().take_while(|it| *it == b'\\').count();
-            slashes % 2 == 0
+    /// The clause of a group from a token up to this one.
+    fn clause(&mut self, from: usize, open: Span) -> Clause {
+        let atoms = atoms(self.text, &self.tokens[from..self.at], self.errors);
+        let span = match (atoms.first(), atoms.last()) {
+            (Some(first), Some(last)) => first.span.to(last.span),
+            _ => Span::new(open.end, open.end),
         };
-        if !closed {
-            let mut told = error("write/text", token, "This text is not closed: a `\"` is missing.");
-            let end = Span::new(token.span.end, token.span.end);
-            told.mend = Some(Mend { title: "close the text".to_owned(), span: end, text: "\"".to_owned() });
-            self.errors.push(told);
-        }
-        if let Some(mark) = body.chars().find(|it| is_direction_mark(*it)) {
-            let _ = mark;
-            self.errors.push(error(
-                "write/character",
-                token,
-                "An invisible direction mark stands in this text; it can make it look other than it is.",
-            ));
-        }
-        let body = if closed { &body[..body.len() - 1] } else { body };
-        if !body.contains('\\') {
-            return body.into();
-        }
-        let mut out = String::with_capacity(body.len());
-        let mut chars = body.chars();
-        while let Some(it) = chars.next() {
-            match it {
-                '\\' => match chars.next() {
-                    Some('n') => out.push('\n'),
-                    Some(other) => out.push(other),
-                    None => {}
-                },
-                it => out.push(it),
-            }
-        }
-        out.into()
+        Clause { atoms, block: None, span }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::parse::parse;
+    use crate::tree::{Atom, AtomKind, Op};
+
+    fn read(text: &str) -> (Vec<Atom>, Vec<&'static str>) {
+        let tree = parse(text);
+        let atoms = tree.lines.into_iter().flat_map(|it| it.clauses).flat_map(|it| it.atoms);
+        (atoms.collect(), tree.errors.iter().map(|it| it.name).collect())
     }
 
-    fn date(&mut self, token: Spanned) -> Atom {
-        let raw = self.slice(token);
-        let numbers: Vec<u32> = raw.split(['-', '/', '.']).filter_map(|it| it.parse().ok()).collect();
-        let year_first = raw.as_bytes().get(4).is_some_and(|it| !it.is_ascii_digit());
-        let (year, month, day) = match (numbers.as_slice(), year_first) {
-            ([year, month], true) => (*year, *month, None),
-            ([year, month, day], true) => (*year, *month, Some(*day)),
-            ([month, year], false) => (*year, *month, None),
-            ([day, month, year], false) => (*year, *month, Some(*day)),
-            _ => (1, 1, None),
+    fn paths(text: &str) -> Vec<String> {
+        let (atoms, errors) = read(text);
+        assert!(errors.is_empty(), "{text}: {errors:?}");
+        let path = |it: Atom| match it.kind {
+            AtomKind::Path(it) => it.to_string(),
+            other => panic!("{text}: {other:?}"),
         };
-        let most = if (1..=12).contains(&month) { days_in(year, month) } else { 31 };
-        let date = Date {
-            year: year.clamp(1, 9999) as u16,
-            month: month.clamp(1, 12) as u8,
-            day: day.map(|it| it.clamp(1, most) as u8),
-        };
-        let possible = (1..=12).contains(&month) && year > 0 && day.is_none_or(|it| (1..=most).contains(&it));
-        if !possible {
-            let why = if !(1..=12).contains(&month) {
-                format!("There is no month {month}.")
-            } else {
-                format!("{year:04}-{month:02} has no day {}.", day.unwrap_or_default())
-            };
-            self.errors.push(error("write/date", token, why));
-        } else if raw != date.to_string() {
-            let mut told = error("write/date", token, format!("A date is written year first: `{date}`."));
-            told.mend = Some(Mend { title: format!("write {date}"), span: token.span, text: date.to_string() });
-            self.errors.push(told);
-        }
-        Atom { kind: AtomKind::Date(date), span: token.span }
+        atoms.into_iter().map(path).collect()
     }
-}
 
-pub(super) fn is_direction_mark(it: char) -> bool {
-    matches!(it, '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}' | '\u{200e}' | '\u{200f}')
-}
-
-/// How many days a month has.
-fn days_in(year: u32, month: u32) -> u32 {
-    match month {
-        4 | 6 | 9 | 11 => 30,
-        2 if year % 4 == 0 && (year % 100 != 0 || year % 400 == 0) => 29,
-        2 => 28,
-        _ => 31,
+    #[test]
+    fn paths_have_words_and_a_cavity() {
+        assert_eq!(paths("gearbox van.B1[8] engine.crank"), ["gearbox", "van.B1[8]", "engine.crank"]);
+        assert_eq!(paths("M1[3] M12.x a.M8.b unit.5 B1[ A 1 ]"), ["M1[3]", "M12.x", "a.M8.b", "unit.5", "B1[A 1]"]);
     }
-}
 
-/// The one form of a thread: `M12x1.5`, `G1/4`, `1/4 NPT`, `7/16-20 UNF`.
-pub fn thread(raw: &str) -> SmolStr {
-    let raw = raw.replace(['×', 'X'], "x").replace(',', ".");
-    if raw.starts_with('M') {
-        return raw.split_whitespace().collect::<String>().into();
+    #[test]
+    fn broken_paths_are_told_once() {
+        assert_eq!(read("gearbox.").1, ["write/path"]);
+        assert_eq!(read("van.B1[]").1, ["write/bracket"]);
+        assert_eq!(read("van.B1 [8]").1, ["write/bracket"]);
+        assert_eq!(read("van.B1[8").1, ["write/bracket"]);
+        assert_eq!(read("van.B1[[8]]").1, [] as [&str; 0]);
+        assert_eq!(read("mass 3 kg.").1, ["write/character"]);
     }
-    if raw.starts_with(['G', 'R']) {
-        let letters = raw.chars().take_while(|it| it.is_alphabetic()).count();
-        return format!("{}{}", &raw[..letters], raw[letters..].trim()).into();
-    }
-    raw.split_whitespace().collect::<Vec<_>>().join(" ").into()
-}
 
-/// The one form of a tyre marking: `205/65 R16C 107/105T`.
-pub fn tyre(raw: &str) -> SmolStr {
-    let raw: String = raw.split_whitespace().collect();
-    let Some(at) = raw.find(['R', 'Z']) else { return raw.into() };
-    let (size, rest) = raw.split_at(at);
-    let letters = rest.chars().take_while(|it| it.is_alphabetic()).count();
-    let rim = letters + 2;
-    let c = usize::from(rest[rim..].starts_with('C'));
-    let (rim, load) = rest.split_at(rim + c);
-    if load.is_empty() { format!("{size} {rim}").into() } else { format!("{size} {rim} {load}").into() }
+    #[test]
+    fn a_minus_touching_its_number_is_its_sign() {
+        let signs = |text: &str| read(text).0.iter().filter(|it| it.kind == AtomKind::Op(Op::Minus)).count();
+        assert_eq!((signs("x -40 °C"), signs("-40 °C"), signs("(-4)"), signs("a - 4"), signs("3 * -4")), (0, 0, 0, 1, 0));
+        assert_eq!(paths("a-4"), ["a-4"]);
+    }
+
+    #[test]
+    fn groups_hold_clauses() {
+        let (atoms, errors) = read("speed(3000 rpm,\n (a + b), c) d");
+        assert!(errors.is_empty() && atoms.len() == 3);
+        assert!(matches!(&atoms[1].kind, AtomKind::Group(all) if all.len() == 3));
+        let (atoms, _) = read("f()");
+        assert!(matches!(&atoms[1].kind, AtomKind::Group(all) if all.len() == 1 && all[0].atoms.is_empty()));
+    }
 }

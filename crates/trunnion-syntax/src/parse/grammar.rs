@@ -3,20 +3,24 @@
 use chumsky::prelude::*;
 use smol_str::SmolStr;
 
-use crate::parse::{atoms, slice};
+use crate::parse::{Errors, atoms, error, slice};
 use crate::token::{Spanned, Token};
-use crate::tree::{AtomKind, Block, Clause, Line, Span, SyntaxError};
+use crate::tree::{AtomKind, Block, Clause, Line, Span};
 
 /// What stands in a file or a block.
 enum Element<'t> {
     Doc(Spanned),
-    Line(Vec<Raw<'t>>),
+    Line {
+        clauses: Vec<Raw<'t>>,
+        /// Whether it begins on the line on which the one before ends.
+        follows: bool,
+    },
 }
 
 /// A clause whose atoms are still tokens.
 struct Raw<'t> {
-    tokens: &'t [Spanned],
     comma: Option<Span>,
+    tokens: &'t [Spanned],
     block: Option<RawBlock<'t>>,
 }
 
@@ -26,18 +30,13 @@ struct RawBlock<'t> {
     elements: Vec<Element<'t>>,
 }
 
-/// The lines of balanced tokens.
-pub fn lines(text: &str, tokens: &[Spanned], errors: &mut Vec<SyntaxError>) -> Vec<Line> {
+/// The lines of tokens whose pairs are complete.
+pub(super) fn lines(text: &str, tokens: &[Spanned], errors: &mut Errors) -> Vec<Line> {
     match elements().parse(tokens).into_output() {
         Some(elements) => Build { text, errors }.lines(elements),
         None => {
-            errors.push(SyntaxError {
-                name: "write/statement",
-                message: "This text could not be read.".to_owned(),
-                span: Span::new(0, text.len() as u32),
-                related: None,
-                mend: None,
-            });
+            let whole = Spanned { token: Token::Unknown, span: Span::new(0, text.len() as u32) };
+            errors.tell(error("write/statement", whole, "This text could not be read."));
             Vec::new()
         }
     }
@@ -47,25 +46,13 @@ pub fn lines(text: &str, tokens: &[Spanned], errors: &mut Vec<SyntaxError>) -> V
 fn elements<'t>() -> impl Parser<'t, &'t [Spanned], Vec<Element<'t>>> {
     let is = |wanted: Token| any().filter(move |it: &Spanned| it.token == wanted);
     recursive(move |elements| {
-        let inner = recursive(move |inner| {
-            let plain = any().filter(|it: &Spanned| !matches!(it.token, Token::ParenOpen | Token::ParenClose));
-            let group = is(Token::ParenOpen).then(inner.repeated()).then(is(Token::ParenClose));
-            plain.ignored().or(group.ignored())
-        });
-        let plain = any().filter(|it: &Spanned| {
+        let atom = any().filter(|it: &Spanned| {
             !matches!(
                 it.token,
-                Token::Newline
-                    | Token::Doc
-                    | Token::Comma
-                    | Token::BraceOpen
-                    | Token::BraceClose
-                    | Token::ParenOpen
-                    | Token::ParenClose
+                Token::Newline | Token::Doc | Token::Comma | Token::BraceOpen | Token::BraceClose
             )
         });
-        let group = is(Token::ParenOpen).then(inner.repeated()).then(is(Token::ParenClose));
-        let run = plain.ignored().or(group.ignored()).repeated().at_least(1).to_slice();
+        let atoms = atom.repeated().to_slice();
         let block = is(Token::BraceOpen).then(elements).then(is(Token::BraceClose)).map(
             |((open, elements), close): ((Spanned, Vec<Element<'t>>), Spanned)| RawBlock {
                 open: open.span,
@@ -73,36 +60,33 @@ fn elements<'t>() -> impl Parser<'t, &'t [Spanned], Vec<Element<'t>>> {
                 elements,
             },
         );
-        let clause = choice((
-            run.then(block.clone().or_not()).map(|(tokens, block)| (tokens, block)),
-            block.map(|block| (&[][..], Some(block))),
-        ));
-        let first = clause.clone().map(|(tokens, block)| Raw { tokens, comma: None, block });
-        let rest = is(Token::Comma).then(clause.or_not()).map(|(comma, clause)| {
-            let (tokens, block) = clause.unwrap_or((&[][..], None));
-            Raw { tokens, comma: Some(comma.span), block }
-        });
-        let line = first.or_not().then(rest.repeated().collect::<Vec<_>>()).filter(
-            |(first, rest): &(Option<Raw<'_>>, Vec<Raw<'_>>)| first.is_some() || !rest.is_empty(),
+        let clause = atoms.then(block.or_not());
+        let first = clause
+            .clone()
+            .map(|(tokens, block)| Raw { comma: None, tokens, block })
+            .filter(|it: &Raw<'t>| !it.tokens.is_empty() || it.block.is_some());
+        let next = is(Token::Comma)
+            .then(clause)
+            .map(|(comma, (tokens, block))| Raw { comma: Some(comma.span), tokens, block });
+        let line = first.or(next.clone()).then(next.repeated().collect::<Vec<_>>()).map(
+            |(first, mut rest): (Raw<'t>, Vec<Raw<'t>>)| {
+                rest.insert(0, first);
+                Element::Line { clauses: rest, follows: false }
+            },
         );
-        let line = line.map(|(first, rest)| {
-            let mut clauses = Vec::with_capacity(rest.len() + 1);
-            clauses.extend(first);
-            clauses.extend(rest);
-            Some(Element::Line(clauses))
+        let doc = is(Token::Doc).map(Element::Doc);
+        let newlines = is(Token::Newline).repeated();
+        let element = newlines.count().then(choice((line, doc))).map(|(count, element)| match element {
+            Element::Line { clauses, .. } => Element::Line { clauses, follows: count == 0 },
+            doc => doc,
         });
-        let doc = is(Token::Doc).map(|it| Some(Element::Doc(it)));
-        let newline = is(Token::Newline).map(|_| None);
-        choice((newline, doc, line))
-            .repeated()
-            .collect::<Vec<_>>()
-            .map(|all: Vec<Option<Element<'t>>>| all.into_iter().flatten().collect())
+        element.repeated().collect().then_ignore(newlines)
     })
 }
 
 struct Build<'a> {
     text: &'a str,
-    errors: &'a mut Vec<SyntaxError>,
+    errors: &'a mut Errors,
 }
 
 impl Build<'_> {
@@ -112,7 +96,7 @@ impl Build<'_> {
         for element in elements {
             match element {
                 Element::Doc(token) => {
-                    let words = slice(self.text, token).trim_start_matches('/');
+                    let words = &slice(self.text, token)[3..];
                     let words = words.strip_prefix(' ').unwrap_or(words).trim_end();
                     match &mut doc {
                         Some(doc) => {
@@ -122,10 +106,11 @@ impl Build<'_> {
                         None => doc = Some(words.to_owned()),
                     }
                 }
-                Element::Line(raw) => {
-                    let line = self.line(raw, doc.take().map(SmolStr::from));
-                    if let Some(line) = after_block(&mut lines, line) {
-                        lines.push(line);
+                Element::Line { clauses, follows } => {
+                    let line = self.line(clauses, doc.take().map(SmolStr::from));
+                    match lines.last_mut() {
+                        Some(above) if follows && goes_on(above, &line) => join(above, line),
+                        _ => lines.push(line),
                     }
                 }
             }
@@ -136,28 +121,23 @@ impl Build<'_> {
     fn line(&mut self, raw: Vec<Raw<'_>>, doc: Option<SmolStr>) -> Line {
         let count = raw.len();
         let mut clauses = Vec::with_capacity(count);
+        let mut lonely: Option<Span> = None;
         for (nth, raw) in raw.into_iter().enumerate() {
-            let empty = raw.tokens.is_empty() && raw.block.is_none();
-            if let (true, Some(comma)) = (empty, raw.comma) {
-                self.errors.push(SyntaxError {
-                    name: "write/comma",
-                    message: "Nothing follows this comma.".to_owned(),
-                    span: comma,
-                    related: None,
-                    mend: Some(crate::tree::Mend {
-                        title: "take it out".to_owned(),
-                        span: comma,
-                        text: String::new(),
-                    }),
-                });
-                if nth + 1 == count && count > 1 {
+            if let Some(comma) = raw.comma.filter(|_| raw.tokens.is_empty() && raw.block.is_none()) {
+                lonely = Some(lonely.map_or(comma, |it| it.to(comma)));
+                if nth + 1 == count && nth > 0 {
                     continue;
                 }
             }
             clauses.push(self.clause(raw));
         }
+        // Commas in a row are one cause.
+        if let Some(span) = lonely {
+            let place = Spanned { token: Token::Comma, span };
+            self.errors.tell(error("write/comma", place, "Nothing stands after this comma."));
+        }
         let span = match (clauses.first(), clauses.last()) {
-            (Some(first), Some(last)) => Clause::span(first).to(last.span),
+            (Some(first), Some(last)) => first.span.to(last.span),
             _ => Span::default(),
         };
         Line { clauses, doc, span }
@@ -172,32 +152,36 @@ impl Build<'_> {
         });
         let first = atoms.first().map(|it| it.span);
         let last = block.as_ref().map(|it| it.span).or(atoms.last().map(|it| it.span));
-        let at = raw.comma.map_or(Span::default(), |it| Span::new(it.end, it.end));
+        // Where nothing can be read, the place after the comma or that of the tokens.
+        let tokens = raw.tokens.first().map(|it| it.span);
+        let at = raw.comma.map(|it| Span::new(it.end, it.end)).or(tokens).unwrap_or_default();
         let start = first.or(block.as_ref().map(|it| it.span)).unwrap_or(at);
         Clause { span: start.to(last.unwrap_or(start)), atoms, block }
     }
 }
 
 /// `per` and `because` after a closing brace belong to the statement before the block.
-fn after_block(lines: &mut [Line], mut line: Line) -> Option<Line> {
-    let leads = |clause: &Clause| match clause.atoms.first().map(|it| &it.kind) {
+fn goes_on(above: &Line, line: &Line) -> bool {
+    let first = line.clauses.first().and_then(|it| it.atoms.first()).map(|it| &it.kind);
+    let leads = match first {
         Some(AtomKind::Path(path)) => path.word().is_some_and(|it| it == "per" || it == "because"),
         _ => false,
     };
-    let before = lines.last_mut().and_then(|it| Some((it.clauses.last_mut()?, &mut it.span)));
-    match (before, line.clauses.as_mut_slice()) {
-        (Some((before, span)), [only]) if before.block.is_some() && only.block.is_none() && leads(only) => {
-            before.atoms.append(&mut only.atoms);
-            before.span = before.span.to(line.span);
-            *span = span.to(line.span);
-            None
-        }
-        _ => Some(line),
-    }
+    leads && above.clauses.last().is_some_and(|it| it.block.is_some())
 }
 
-impl Clause {
-    fn span(&self) -> Span {
-        self.span
+/// Adds a line to the one above, whose last clause has a block: the first clause to that clause.
+fn join(above: &mut Line, line: Line) {
+    let mut clauses = line.clauses.into_iter();
+    if let (Some(last), Some(first)) = (above.clauses.last_mut(), clauses.next()) {
+        last.atoms.extend(first.atoms);
+        last.span = last.span.to(first.span);
+        // A second block has no place there: it is kept as a clause, and told where it is read.
+        if let Some(block) = first.block {
+            let span = block.span;
+            above.clauses.push(Clause { atoms: Vec::new(), block: Some(block), span });
+        }
     }
+    above.clauses.extend(clauses);
+    above.span = above.span.to(line.span);
 }
