@@ -3,13 +3,17 @@
 //! A check only judges. It mends nothing, prints nothing, ranks nothing.
 //! Adding one is adding a file beside the others and a line in [`list`].
 
+mod against;
+mod as_built;
 pub mod bus;
 pub mod check;
 pub mod checks;
 pub mod ctx;
 pub mod list;
 pub mod naming;
+mod rolling;
 pub mod run;
+mod spigot;
 #[cfg(test)]
 pub mod testing;
 pub mod wiring;

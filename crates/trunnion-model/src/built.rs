@@ -452,19 +452,38 @@ pub fn fitted_on<'db>(
 /// Whether sources give different windows for the same part and options, and they
 /// differ on this vehicle.
 pub fn disputed(db: &dyn Db, workspace: Workspace, id: Id, built: &Built) -> bool {
-    let fitted = fitted_on(db, id, &built.families, workspace);
+    contested(&fitted_on(db, id, &built.families, workspace), built)
+}
+
+/// Whether sources give different windows, and they differ on this vehicle.
+pub fn contested(windows: &[&Fitted], built: &Built) -> bool {
     let Some(span) = built.built else { return false };
-    let on_it: Vec<(Inside, &Fitted)> = fitted
-        .iter()
-        .filter(|it| built.holds(it.with.as_ref()) != Some(false))
-        .map(|it| (inside(span, it.from, it.to), *it))
-        .collect();
-    on_it.iter().any(|(a, x)| {
-        on_it.iter().any(|(b, y)| {
-            let same = x.with == y.with && differs_in_source(x, y) && overlap(x, y);
-            same && *a == Inside::Yes && *b == Inside::No
-        })
+    let possible: Vec<&Fitted> =
+        windows.iter().copied().filter(|it| built.holds(it.with.as_ref()) != Some(false)).collect();
+    rivals(&possible).iter().any(|(a, b)| {
+        let both = [inside(span, a.from, a.to), inside(span, b.from, b.to)];
+        both.contains(&Inside::Yes) && both.contains(&Inside::No)
     })
+}
+
+/// The pairs of windows in which different sources give different dates for the same run with
+/// the same option.
+pub fn rivals<'f>(windows: &[&'f Fitted]) -> Vec<(&'f Fitted, &'f Fitted)> {
+    let mut pairs = Vec::new();
+    for (nth, a) in windows.iter().enumerate() {
+        for b in &windows[nth + 1..] {
+            let differ = (a.from, a.to) != (b.from, b.to);
+            if differ && same_option(a, b) && differs_in_source(a, b) && overlap(a, b) {
+                pairs.push((*a, *b));
+            }
+        }
+    }
+    pairs
+}
+
+fn same_option(a: &Fitted, b: &Fitted) -> bool {
+    let words = |it: &Fitted| it.with.as_ref().map(|it| (it.option.value.clone(), it.value.value.clone()));
+    words(a) == words(b)
 }
 
 fn differs_in_source(a: &Fitted, b: &Fitted) -> bool {

@@ -477,8 +477,7 @@ impl<'db> Building<'db> {
                 _ => None,
             });
         }
-        let differ = windows.iter().any(|a| windows.iter().any(|b| a.claim.per != b.claim.per));
-        if differ && any.contains(&Some(true)) && any.contains(&Some(false)) {
+        if crate::built::contested(&windows.iter().collect::<Vec<_>>(), recipient) {
             return None;
         }
         if any.contains(&Some(true)) {

@@ -165,10 +165,10 @@ impl Layout<'_> {
     /// Whether the token at `nth` begins a row of its own, since the one before it ended a block
     /// or opened one.
     fn begins_row(&self, nth: usize) -> bool {
-        let Some(last) = self.row.as_ref().and_then(|it| it.tokens.last()).copied() else { return false };
-        if self.roles[last] != Role::Read {
-            return false;
-        }
+        // What is left out stays on the line it stands on.
+        let read = |it: &&usize| self.roles[**it] == Role::Read;
+        let last = self.row.as_ref().and_then(|it| it.tokens.iter().rev().find(read)).copied();
+        let Some(last) = last.filter(|_| self.roles[nth] != Role::Stray) else { return false };
         match self.tokens[last].token {
             Token::BraceOpen => !self.one_line[last],
             Token::BraceClose => {

@@ -4,6 +4,7 @@
 //! for every text.
 
 pub mod chunk;
+pub mod ebnf;
 pub mod expr;
 pub mod form;
 pub mod layout;

@@ -45,6 +45,7 @@
 
 use trunnion_model::decl::{Dowels, Geometry, Holes};
 use trunnion_model::db::Site;
+use trunnion_model::name::{Id, Space};
 use trunnion_model::verdict::{Gate, Question, Verdict, Who};
 
 use crate::check::{Check, Judge};
@@ -79,12 +80,9 @@ fn one(ctx: &Ctx<'_>, a: &Mate<'_>, b: &Mate<'_>, joint: Site) -> Option<Verdict
             ctx.clear("fit/pattern", subject, joint, message, &found)
         }
         Some(why) => {
-            let changed = if b.place.changed() { b } else { a };
             let message = format!("The {} does not fit the {}: {why}.", a.shown(), b.shown());
-            let fixes = replacements(ctx, changed.place, &|id| {
-                let other = if changed.at == a.at { gb } else { ga };
-                fits(ctx, id, changed, other)
-            });
+            let mut fixes = replacements(ctx, b.place, &|id| fits(ctx, id, b, ga));
+            fixes.extend(replacements(ctx, a.place, &|id| fits(ctx, id, a, gb)));
             ctx.clash("fit/pattern", subject, joint, message, &found).with_fixes(fixes)
         }
     };
@@ -93,7 +91,8 @@ fn one(ctx: &Ctx<'_>, a: &Mate<'_>, b: &Mate<'_>, joint: Site) -> Option<Verdict
     Some(verdict)
 }
 
-fn both_safety(ctx: &Ctx<'_>, a: &Mate<'_>, b: &Mate<'_>) -> Vec<String> {
+/// Areas of safety that either side of a joint concerns.
+pub(crate) fn both_safety(ctx: &Ctx<'_>, a: &Mate<'_>, b: &Mate<'_>) -> Vec<String> {
     let mut areas = ctx.safety(a.place);
     for area in ctx.safety(b.place) {
         if !areas.contains(&area) {
@@ -103,11 +102,24 @@ fn both_safety(ctx: &Ctx<'_>, a: &Mate<'_>, b: &Mate<'_>) -> Vec<String> {
     areas
 }
 
-fn fits(ctx: &Ctx<'_>, id: trunnion_model::name::Id, at: &Mate<'_>, other: &Geometry) -> bool {
-    let Some(end) = ctx.part(id).and_then(|it| it.end(&at.at.end)) else { return false };
-    let pattern = end.is.as_ref().and_then(|it| ctx.find(id, trunnion_model::name::Space::Pattern, it.head()));
-    let geometry = ctx.geometry(pattern, &end.geometry, end.side);
-    geometry.is_some_and(|it| !it.holes.is_empty() && difference(&it, other).is_none())
+/// Whether another part would fit here, and as far as is known wherever else its place is joined.
+fn fits(ctx: &Ctx<'_>, id: Id, at: &Mate<'_>, other: &Geometry) -> bool {
+    let holes = |name: &str| {
+        let end = ctx.part(id)?.end(name)?;
+        let pattern = end.is.as_ref().and_then(|it| ctx.find(id, Space::Pattern, it.head()));
+        ctx.geometry(pattern, &end.geometry, end.side).filter(|it| !it.holes.is_empty())
+    };
+    if !holes(&at.at.end).is_some_and(|it| difference(&it, other).is_none()) {
+        return false;
+    }
+    let joints = ctx.world.joints.iter().filter(|it| it.after);
+    let met = joints.flat_map(|it| [(&it.a, &it.b), (&it.b, &it.a)]);
+    met.filter(|(own, _)| own.place == at.at.place && own.end != at.at.end).all(|(own, other)| {
+        match (holes(&own.end), ctx.mate(other).and_then(|it| it.geometry)) {
+            (Some(own), Some(met)) if !met.holes.is_empty() => difference(&own, &met).is_none(),
+            _ => true,
+        }
+    })
 }
 
 fn open(ctx: &Ctx<'_>, known: &Mate<'_>, other: &Mate<'_>, subject: &str, joint: Site) -> Verdict {

@@ -179,7 +179,7 @@ fn plain_question(what: String, who: Who, hangs: String) -> Question {
 }
 
 /// The parts that would do, for each place that the condition speaks of.
-fn ways_out(ctx: &Ctx<'_>, judged: &Judged) -> Vec<Fix> {
+pub(crate) fn ways_out(ctx: &Ctx<'_>, judged: &Judged) -> Vec<Fix> {
     let mut fixes = Vec::new();
     for place in ctx.world.places.iter().filter(|it| speaks_of(judged, it)) {
         fixes.extend(replacements(ctx, place, &|id| helps(ctx, place, id, judged)));

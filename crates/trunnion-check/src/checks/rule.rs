@@ -1,16 +1,277 @@
 //! # rule
 //!
-//! To be written.
+//! Every rule of your own holds: where all its `when` lines are true, what it `needs` is there.
+//!
+//! ## Why it matters
+//!
+//! No tool knows that this driver's left hand holds sixty newtons, or that this workshop never
+//! tows without a cooler. What you know and wrote down once is asked of every conversion after.
+//!
+//! ## An example that clashes
+//!
+//! ```trunnion clash
+//! kind unit { asks cooler }
+//! family Dunlin { built 2009-06 to 2018-12
+//!   place radiator is unit }
+//! part small is unit fills radiator { cooler 5 kW }
+//! rule tow_cooler "cooler for towing" {
+//!   when vehicle.tows > 1500 kg
+//!   needs radiator.cooler >= 8 kW
+//!   because "the converter heats the oil on long climbs"
+//! }
+//! vehicle van is Dunlin { built 2012-04, tows 2000 kg }
+//! conversion easy { recipient van, fit small }
+//! ```
+//!
+//! ## The same mended
+//!
+//! ```trunnion clear
+//! kind unit { asks cooler }
+//! family Dunlin { built 2009-06 to 2018-12
+//!   place radiator is unit }
+//! part large is unit fills radiator { cooler 9 kW }
+//! rule tow_cooler "cooler for towing" {
+//!   when vehicle.tows > 1500 kg
+//!   needs radiator.cooler >= 8 kW
+//!   because "the converter heats the oil on long climbs"
+//! }
+//! vehicle van is Dunlin { built 2012-04, tows 2000 kg }
+//! conversion easy { recipient van, fit large }
+//! ```
+//!
+//! ## References
+//!
+//! The rule itself, and the source it names. Figures with tolerances are compared by their worst
+//! cases: where both outcomes are possible the verdict is open.
 
-use trunnion_model::verdict::Verdict;
+use trunnion_model::built::scope_of;
+use trunnion_model::decl::{Body, Need, Rule};
+use trunnion_model::judge::{Judge as Judging, Judged, Truth};
+use trunnion_model::known;
+use trunnion_model::name::{Id, Space};
+use trunnion_model::verdict::{Fix, Gate, Question, Verdict, Who};
+use trunnion_model::world::When;
 
 use crate::check::{Check, Judge};
-use crate::ctx::Ctx;
+use crate::checks::need::{open_question, ways_out};
+use crate::ctx::{Ctx, capital, question};
 
 /// The check.
-pub static CHECK: Check =
-    Check { name: "rule", source: include_str!("rule.rs"), judge: Judge::World(judge) };
+pub static CHECK: Check = Check { name: "rule", source: include_str!("rule.rs"), judge: Judge::World(judge) };
 
-fn judge(_ctx: &Ctx<'_>) -> Vec<Verdict> {
-    Vec::new()
+fn judge(ctx: &Ctx<'_>) -> Vec<Verdict> {
+    let scope = scope_of(ctx.db, ctx.workspace, ctx.world.root());
+    let rules = scope.each(Space::Rule).filter_map(|(_, id)| match id.decl(ctx.db).map(|it| &it.body) {
+        Some(Body::Rule(rule)) => Some((id, rule.as_ref())),
+        _ => None,
+    });
+    rules.flat_map(|(id, rule)| one(ctx, id, rule)).collect()
+}
+
+fn one(ctx: &Ctx<'_>, id: Id, rule: &Rule) -> Vec<Verdict> {
+    let judging =
+        Judging { db: ctx.db, workspace: ctx.workspace, world: ctx.world, own: None, when: When::After };
+    let when: Vec<(&Need, Judged)> = rule.when.iter().map(|it| (it, judging.judge(&it.condition))).collect();
+    let title = id.shown(ctx.db);
+    if let Some((need, judged)) = when.iter().find(|it| it.1.truth == Truth::No) {
+        let message = format!("{title} does not apply here: {}, and it is for {}.", judged.have, judged.need);
+        let verdict = ctx.clear(CHECK.name, id.name(ctx.db), id.site(need.span), message, &judged.found);
+        return vec![dressed(ctx, rule, need, judged, verdict)];
+    }
+    if let Some((need, judged)) = when.iter().find(|it| it.1.truth == Truth::Open) {
+        let (question, why) = ask(ctx, rule, judged, format!("whether {title} applies"));
+        let message = format!("Whether {title} applies cannot be told: it is for {}; {why}.", judged.need);
+        let verdict = ctx.open(CHECK.name, id.name(ctx.db), id.site(need.span), message, question);
+        return vec![dressed(ctx, rule, need, judged, verdict.with_fixes(state(ctx, judged)))];
+    }
+    let applies: Vec<_> = when.iter().flat_map(|(_, it)| it.found.clone()).collect();
+    let each = rule.needs.iter().map(|need| {
+        let judged = judging.judge(&need.condition);
+        let mut found = judged.found.clone();
+        found.extend(applies.iter().cloned());
+        if need.claim.per.is_some() {
+            found.push(known::said(ctx.db, ctx.workspace, id, &need.claim, need.span));
+        }
+        let (name, site) = (id.name(ctx.db), id.site(need.span));
+        let verdict = match judged.truth {
+            Truth::Yes => {
+                let message = format!("{title} needs {}: {}.", judged.need, judged.have);
+                ctx.clear(CHECK.name, name, site, message, &found)
+            }
+            Truth::No => {
+                let message = format!("{title} needs {}, but {}.", judged.need, judged.have);
+                ctx.clash(CHECK.name, name, site, message, &found).with_fixes(ways_out(ctx, &judged))
+            }
+            Truth::Open => {
+                let (question, why) =
+                    ask(ctx, rule, &judged, format!("whether {title} holds: {}", judged.need));
+                let message = format!("{title} needs {}; {why}.", judged.need);
+                ctx.open(CHECK.name, name, site, message, question).with_fixes(state(ctx, &judged))
+            }
+        };
+        dressed(ctx, rule, need, &judged, verdict)
+    });
+    each.collect()
+}
+
+/// Adds what every verdict of a rule carries: its figures, its reasons, and the vehicle or
+/// conversion it was asked of.
+fn dressed(ctx: &Ctx<'_>, rule: &Rule, need: &Need, judged: &Judged, mut verdict: Verdict) -> Verdict {
+    verdict.message = capital(&verdict.message);
+    verdict.need = Some(judged.need.clone());
+    verdict.have = Some(judged.have.clone());
+    verdict.formula = judged.formula.clone();
+    verdict.margin = judged.margin.clone();
+    verdict.safety = rule.safety.iter().map(|it| it.value.to_string()).collect();
+    for because in rule.because.iter().chain(&need.claim.because) {
+        if !verdict.because.iter().any(|it| it == because.as_str()) {
+            verdict = verdict.with_because(because.to_string());
+        }
+    }
+    let asked =
+        if ctx.world.conversion.is_some() { "asked of this conversion" } else { "asked of this vehicle" };
+    verdict.with_related(ctx.root_site(), asked)
+}
+
+/// The question that a rule leaves, by the rule's gate where it names one.
+fn ask(ctx: &Ctx<'_>, rule: &Rule, judged: &Judged, hangs: String) -> (Question, String) {
+    let of_vehicle = judged.missing.first().filter(|it| it.place == "vehicle" && judged.nonsense.is_none());
+    let place = ctx.world.places.first();
+    let (mut asked, why) = match (of_vehicle, place) {
+        (Some(missing), _) => of_the_vehicle(ctx, &missing.measure, hangs),
+        (None, Some(place)) if judged.nonsense.is_some() || !judged.missing.is_empty() => {
+            open_question(ctx, place, judged, hangs)
+        }
+        _ => {
+            let what = format!("the figures more precisely: {}", judged.have);
+            let mut asked = question(what, &Default::default(), hangs);
+            asked.good = Some(judged.need.clone());
+            (asked, format!("what is known leaves both possible: {}", judged.have))
+        }
+    };
+    if let Some(gate) = rule.gate {
+        asked.gate = gate;
+    }
+    (asked, why)
+}
+
+/// A property of the whole vehicle that nobody stated.
+fn of_the_vehicle(ctx: &Ctx<'_>, measure: &str, hangs: String) -> (Question, String) {
+    let vehicle = ctx.built().vehicle;
+    let declared = ctx.find(ctx.world.root(), Space::Measure, measure);
+    let title = declared.map_or_else(|| measure.replace('_', " "), |it| it.shown(ctx.db));
+    let what = format!("the {title} of {}", vehicle.shown(ctx.db));
+    let why = format!("nobody has said {what}");
+    let find_out =
+        known::measure(ctx.db, ctx.workspace, ctx.world.root(), measure).map(|it| it.find_out.clone());
+    let mut asked = question(what, &find_out.unwrap_or_default(), hangs);
+    asked.who = if asked.who == Who::Seller { Who::Owner } else { asked.who };
+    asked.gate = asked.gate.max(Gate::Buying);
+    asked.type_in = Some(format!("in vehicle {}: {} …", vehicle.name(ctx.db), measure.replace('_', " ")));
+    (asked, why)
+}
+
+/// Ways to state what nobody stated.
+fn state(ctx: &Ctx<'_>, judged: &Judged) -> Vec<Fix> {
+    let stated = judged.missing.iter().filter(|it| !it.measure.is_empty() && it.disputed.is_empty());
+    let fix = |it: &trunnion_model::judge::Missing| {
+        if it.place == "vehicle" {
+            let vehicle = ctx.built().vehicle;
+            let words = it.measure.replace('_', " ");
+            let edit = ctx.insert(vehicle, &format!("{words} …"))?;
+            return Some(Fix {
+                title: format!("state the {words} of {}", vehicle.shown(ctx.db)),
+                edits: vec![edit],
+            });
+        }
+        ctx.state_fact(ctx.world.place(&it.place)?, &it.measure, None)
+    };
+    stated.filter_map(fix).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::testing::check;
+
+    fn towing(radiator: &str, vehicle: &str) -> String {
+        format!(
+            r#"
+source manual "Workshop manual" documented
+source bench "On the bench" measured
+measure heat away "heat it takes away" in kW, tool "data sheet", from maker
+measure trailer "trailer mass" in kg, tool "ask the owner", from seller
+kind unit {{ asks mass, fluid }}
+family Dunlin {{ built 2009-06 to 2018-12
+  place radiator is unit }}
+part other is unit fills radiator {{ {radiator} }}
+rule tow_cooler "cooler for towing" {{
+  when vehicle.trailer > 1500 kg
+  needs radiator.heat_away >= 8 kW per manual
+  before road
+  safety brakes
+  because "the converter heats the oil on long climbs"
+}}
+vehicle van is Dunlin "the van" {{ built 2012-04{vehicle} }}
+conversion easy {{ recipient van, fit other }}"#
+        )
+    }
+
+    #[test]
+    fn a_rule_that_holds_is_clear() {
+        let found = check("rule", &towing("heat away 9 kW per bench", ", trailer 2000 kg per manual"));
+        found.clear("Cooler for towing needs radiator heat away ≥ 8 kW: radiator heat away 9 kW.");
+        assert_eq!(found.text(), "needs radiator.heat_away >= 8 kW per manual");
+        assert_eq!(found.only().because, ["the converter heats the oil on long climbs"]);
+        assert_eq!(
+            found.only().outcome,
+            trunnion_model::verdict::Outcome::Clear(trunnion_model::verdict::Won::Paper)
+        );
+    }
+
+    #[test]
+    fn a_rule_that_does_not_hold_is_a_clash() {
+        let found = check("rule", &towing("heat away 5 kW", ", trailer 2000 kg"));
+        found.clash("Cooler for towing needs radiator heat away ≥ 8 kW, but radiator heat away 5 kW.");
+        assert_eq!(found.only().subject, "tow_cooler");
+        assert_eq!(found.only().safety, ["brakes"]);
+        assert!(found.only().related.iter().any(|it| it.note == "asked of this conversion"));
+    }
+
+    #[test]
+    fn a_rule_that_does_not_apply_is_clear_and_says_why() {
+        let found = check("rule", &towing("heat away 5 kW", ", trailer 750 kg"));
+        found.clear("Cooler for towing does not apply here: vehicle trailer 750 kg, and it is for vehicle trailer > 1500 kg.");
+        assert_eq!(found.text(), "when vehicle.trailer > 1500 kg");
+    }
+
+    #[test]
+    fn what_nobody_said_is_open_before_the_gate_of_the_rule() {
+        let found = check("rule", &towing("heat away 5 kW", ""));
+        found.open(
+            "Whether cooler for towing applies cannot be told: it is for vehicle trailer > 1500 kg; \
+             nobody has said the trailer mass of the van.",
+        );
+        assert!(found.fixed(0).contains("{ built 2012-04, trailer … }"));
+        let found = check("rule", &towing("mass 5 kg", ", trailer 2000 kg"));
+        found.open(
+            "Cooler for towing needs radiator heat away ≥ 8 kW; \
+             nobody has said the heat it takes away of the radiator.",
+        );
+        let question = found.only().question.as_ref().expect("asked");
+        assert_eq!(question.gate.word(), "road");
+        assert_eq!(question.good.as_deref(), Some("radiator heat away ≥ 8 kW"));
+        check("rule", &towing("heat away 7.5 to 8.5 kW", ", trailer 2000 kg")).open(
+            "Cooler for towing needs radiator heat away ≥ 8 kW; \
+             what is known leaves both possible: radiator heat away 7.5 to 8.5 kW.",
+        );
+    }
+
+    #[test]
+    fn a_vehicle_without_a_conversion_is_asked_too() {
+        let text = towing("heat away 9 kW", ", trailer 2000 kg, has radiator other");
+        let text = text.split("conversion").next().expect("the part before it");
+        let found = check("rule", text);
+        found.clear("Cooler for towing needs radiator heat away ≥ 8 kW: radiator heat away 9 kW.");
+        assert!(found.only().related.iter().any(|it| it.note == "asked of this vehicle"));
+    }
 }

@@ -5,7 +5,7 @@ use crate::token::{Spanned, Token};
 
 /// Whether a blank stands between two tokens. Where a blank has a meaning, or the meaning cannot
 /// be known, it stays as it is.
-pub(super) fn blank(text: &str, before: (Spanned, Role), next: (Spanned, Role), in_brackets: bool) -> bool {
+pub(super) fn blank(text: &str, before: (Spanned, Role), next: (Spanned, Role), in_brackets: usize) -> bool {
     use Token::*;
     let as_written = before.0.span.end != next.0.span.start;
     let kept = |it: Role| !matches!(it, Role::Read | Role::GroupComma);
@@ -13,9 +13,11 @@ pub(super) fn blank(text: &str, before: (Spanned, Role), next: (Spanned, Role), 
         return as_written;
     }
     match (before.0.token, next.0.token) {
-        (_, Comma | GroupComma | BracketClose | ParenClose) | (BracketOpen | ParenOpen, _) => false,
+        // Only the outermost square brackets are read; inside, a blank is part of the name.
+        (BracketOpen, _) | (_, BracketClose) if in_brackets == 1 => false,
+        _ if in_brackets > 0 => as_written,
+        (_, Comma | GroupComma | ParenClose) | (ParenOpen, _) => false,
         (Comma | GroupComma | BraceOpen | BraceClose, _) | (_, BraceOpen | BraceClose) => true,
-        _ if in_brackets => as_written,
         (Dot | Plus | Minus, _) | (_, Dot | Plus | Minus | BracketOpen | ParenOpen) => as_written,
         // `unit.5` is a path.
         (_, Number) if text[next.0.span.range()].starts_with('.') => as_written,

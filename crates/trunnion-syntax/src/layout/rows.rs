@@ -137,7 +137,7 @@ fn put_together(row: &Row, text: &str, tokens: &[Spanned], roles: &[Role]) -> (S
     for (at, nth) in row.tokens.iter().enumerate() {
         let token = tokens[*nth];
         if let Some(before) = at.checked_sub(1).map(|it| row.tokens[it])
-            && gap::blank(text, (tokens[before], roles[before]), (token, roles[*nth]), in_brackets > 0)
+            && gap::blank(text, (tokens[before], roles[before]), (token, roles[*nth]), in_brackets)
         {
             words.push(' ');
         }

@@ -15,12 +15,12 @@ pub(super) fn figure(reader: &mut Atoms<'_>) -> Atom {
     let figure = if reader.is(0, Token::PlusMinus) && is_number(reader, 1) {
         reader.at += 1;
         let mut tolerance = measure(reader);
-        share_unit(&mut value, &mut tolerance);
+        share_with_tolerance(&mut value, &mut tolerance);
         Figure::Tolerance { value, plus: tolerance.clone(), minus: tolerance }
     } else if let Some((mut plus, mut minus)) = plus_and_minus(reader) {
         share_unit(&mut plus, &mut minus);
-        share_unit(&mut value, &mut minus);
-        share_unit(&mut value, &mut plus);
+        share_with_tolerance(&mut value, &mut minus);
+        share_with_tolerance(&mut value, &mut plus);
         Figure::Tolerance { value, plus, minus }
     } else if is_word(reader, 0, "to") && is_signed(reader, 1) {
         reader.at += 1;
@@ -43,6 +43,14 @@ fn share_unit(a: &mut Measure, b: &mut Measure) {
         (None, Some(unit)) => a.unit = Some(unit.clone()),
         (Some(unit), None) => b.unit = Some(unit.clone()),
         _ => {}
+    }
+}
+
+/// `3.69 ± 2 %`: a tolerance in per cent is a share of its figure, which stays a bare number.
+fn share_with_tolerance(value: &mut Measure, tolerance: &mut Measure) {
+    let share = tolerance.unit.as_ref().is_some_and(|it| it == "%" || it == "‰");
+    if !(share && value.unit.is_none()) {
+        share_unit(value, tolerance);
     }
 }
 
@@ -356,6 +364,8 @@ mod tests {
         silent("1420 ±5 mm", &["1420 mm +5 mm -5 mm"]);
         silent("1420 mm +/- 5", &["1420 mm +5 mm -5 mm"]);
         silent("44 mm +2 -1 mm", &["44 mm +2 mm -1 mm"]);
+        silent("3.69 ± 2 %", &["3.69 +2 % -2 %"]);
+        silent("50 % ± 2 %", &["50 % +2 % -2 %"]);
         silent("3.65 to 3.72", &["3.65..3.72"]);
         silent("3 to 5 mm", &["3 mm..5 mm"]);
         silent("-40 to -10 °C", &["-40 °C..-10 °C"]);

@@ -70,6 +70,12 @@ fn capabilities(encoding: Encoding) -> ServerCapabilities {
             code_action_kinds: Some(vec![CodeActionKind::QUICKFIX]),
             ..CodeActionOptions::default()
         })),
+        diagnostic_provider: Some(DiagnosticServerCapabilities::Options(DiagnosticOptions {
+            identifier: Some("trunnion".to_owned()),
+            inter_file_dependencies: true,
+            workspace_diagnostics: false,
+            ..DiagnosticOptions::default()
+        })),
         completion_provider: Some(CompletionOptions::default()),
         workspace: Some(WorkspaceServerCapabilities {
             workspace_folders: Some(WorkspaceFoldersServerCapabilities {
@@ -265,6 +271,19 @@ impl LanguageServer for Backend {
             Some(actions.collect())
         })
         .await
+    }
+
+    async fn diagnostic(&self, params: DocumentDiagnosticParams) -> Result<DocumentDiagnosticReportResult> {
+        let items = self.ask(move |state| {
+            let path = state.path_of(&params.text_document.uri);
+            convert::diagnostics(state, &path)
+        });
+        let report = FullDocumentDiagnosticReport { result_id: None, items: items.await? };
+        let full = RelatedFullDocumentDiagnosticReport {
+            related_documents: None,
+            full_document_diagnostic_report: report,
+        };
+        Ok(DocumentDiagnosticReportResult::Report(DocumentDiagnosticReport::Full(full)))
     }
 
     async fn completion(&self, params: CompletionParams) -> Result<Option<CompletionResponse>> {

@@ -8,23 +8,28 @@
 
 mod backend;
 mod convert;
+mod frames;
 mod worker;
 
 use tower_lsp::{LspService, Server};
 
-use crate::{CLEAR, Failure};
+use crate::{CLASH, CLEAR, Failure};
 
-/// Serves until the editor says to stop.
+/// How much of the input may wait, in bytes.
+const WAITING: usize = 1 << 20;
+
+/// Serves until the editor says to stop. Ends with a failure when it stops without saying so
+/// first, as the protocol demands.
 pub fn run() -> Result<u8, Failure> {
     let runtime = tokio::runtime::Builder::new_multi_thread().worker_threads(2).enable_all().build()?;
-    runtime.block_on(async {
+    let end = runtime.block_on(async {
         let (service, socket) = LspService::build(backend::Backend::new).finish();
-        Server::new(tokio::io::stdin(), tokio::io::stdout(), socket)
-            .concurrency_level(1)
-            .serve(service)
-            .await;
+        let (sender, receiver) = tokio::io::duplex(WAITING);
+        let input = tokio::spawn(frames::hand_on(tokio::io::stdin(), sender));
+        Server::new(receiver, tokio::io::stdout(), socket).concurrency_level(1).serve(service).await;
+        input.await
     });
     // A read of standard input may still be waiting; it must not hold the end up.
     runtime.shutdown_background();
-    Ok(CLEAR)
+    Ok(if matches!(end, Ok(frames::End::Abrupt)) { CLASH } else { CLEAR })
 }
