@@ -123,13 +123,15 @@ fn tasks(open: &[&Verdict], who: Who, chain: &[Link]) -> Vec<Task> {
             }),
         }
     }
-    // Soonest gate first, then nearest to what changes, then what most hangs on, then the quick.
+    // Soonest gate first, then what a tool answers, then nearest to what changes, then what most
+    // hangs on, then the quick.
     let far = |task: &Task| {
         chain.iter().find(|it| it.place == task.about).map_or(u32::MAX, |it| it.far)
     };
     tasks.sort_by_key(|it| {
         let most = std::cmp::Reverse(it.hangs.len());
-        (it.gate, far(it), most, it.minutes.unwrap_or(u32::MAX), it.what.clone())
+        let measured = it.tool.is_some() && it.precision.is_some() && it.minutes.is_some();
+        (it.gate, !measured, far(it), most, it.minutes.unwrap_or(u32::MAX), it.what.clone())
     });
     tasks
 }

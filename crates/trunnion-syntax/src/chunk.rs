@@ -18,8 +18,25 @@ pub struct Chunk {
 
 /// Leading words that stand at the top of a file and nowhere else.
 const TOP_ONLY: &[&str] = &[
-    "basis", "connector", "conversion", "exchange", "family", "kind", "log", "medium", "module", "part",
-    "pattern", "person", "private", "rule", "scheme", "source", "terminal", "use", "vehicle",
+    "basis",
+    "connector",
+    "conversion",
+    "exchange",
+    "family",
+    "kind",
+    "log",
+    "medium",
+    "module",
+    "part",
+    "pattern",
+    "person",
+    "private",
+    "rule",
+    "scheme",
+    "source",
+    "terminal",
+    "use",
+    "vehicle",
 ];
 
 /// Whether an unindented line can only stand at the top, so that it ends an open block.
@@ -126,8 +143,8 @@ impl State {
         while let Some(it) = bytes.get(at).copied() {
             match it {
                 b'\n' | b'\r' => break,
-                b'"' => at = past_text(bytes, at),
-                0xe2 if is_curled(bytes, at) => at = past_curled(bytes, at),
+                b'"' => at = past_text(text, at),
+                0xe2 if is_curled(bytes, at) => at = past_curled(text, at),
                 b'/' if bytes.get(at + 1) == Some(&b'/') => break,
                 b'{' => (self.brace, self.bracket) = (self.brace + 1, 0),
                 b'}' => (self.brace, self.bracket) = (self.brace.saturating_sub(1), 0),
@@ -143,12 +160,14 @@ impl State {
     }
 }
 
-/// Where the closing quote of a text stands, or the last byte before the end of the line.
-fn past_text(bytes: &[u8], open: usize) -> usize {
+/// Where the closing quote of a text stands, or the last byte before the end of the line or the
+/// brace there.
+fn past_text(text: &str, open: usize) -> usize {
+    let bytes = text.as_bytes();
     let mut at = open + 1;
     loop {
         match bytes.get(at) {
-            None | Some(b'\n' | b'\r') => return at - 1,
+            None | Some(b'\n' | b'\r') => return unclosed(text, open, at),
             Some(b'"') => return at,
             Some(b'\\') if !matches!(bytes.get(at + 1), None | Some(b'\n' | b'\r')) => at += 2,
             Some(_) => at += 1,
@@ -161,13 +180,19 @@ fn is_curled(bytes: &[u8], at: usize) -> bool {
     bytes.get(at + 1) == Some(&0x80) && matches!(bytes.get(at + 2), Some(0x9c..=0x9e))
 }
 
-/// Where the last byte of the closing quote stands, `„` being none, or the last before the end
-/// of the line.
-fn past_curled(bytes: &[u8], open: usize) -> usize {
+/// The last byte of a text without a closing quote in a line that ends at `end`.
+fn unclosed(text: &str, open: usize, end: usize) -> usize {
+    let (_, brace) = token::before_brace(&text[open..end]);
+    brace.map_or(end, |it| open + it) - 1
+}
+
+/// The same of a text in curled quotes, `„` being none that closes.
+fn past_curled(text: &str, open: usize) -> usize {
+    let bytes = text.as_bytes();
     let mut at = open + 3;
     loop {
         match bytes.get(at) {
-            None | Some(b'\n' | b'\r') => return at - 1,
+            None | Some(b'\n' | b'\r') => return unclosed(text, open, at),
             Some(b'"') => return at,
             Some(0xe2) if is_curled(bytes, at) && bytes[at + 2] != 0x9e => return at + 2,
             Some(_) => at += 1,
@@ -188,11 +213,7 @@ mod tests {
         let text = "// file\n\n/// a\npart a { face b }\n\n// c\npart c {\n  mass 1 kg\n}\nuse \"x\"\n";
         assert_eq!(
             cut(text),
-            [
-                "// file\n\n/// a\npart a { face b }\n\n",
-                "// c\npart c {\n  mass 1 kg\n}\n",
-                "use \"x\"\n"
-            ]
+            ["// file\n\n/// a\npart a { face b }\n\n", "// c\npart c {\n  mass 1 kg\n}\n", "use \"x\"\n"]
         );
         assert_eq!(cut("a\rb\r\nc"), ["a\r", "b\r\n", "c"]);
         assert_eq!(cut(""), [""]);
@@ -215,7 +236,8 @@ mod tests {
         let text = "source a \"{\" measured,\n// why\nby \"x\"\nuse \"y\"";
         assert_eq!(cut(text), ["source a \"{\" measured,\n// why\nby \"x\"\n", "use \"y\""]);
         assert_eq!(cut("a (1,\n 2)\nb").len(), 2);
-        assert_eq!(cut("a \\\"{\n\"b").len(), 2);
+        assert_eq!(cut("a \\\"{ c\n\"b").len(), 2);
+        assert_eq!(cut("a \"{\nb\n}\nc").len(), 2);
     }
 
     #[test]

@@ -136,7 +136,8 @@ fn rule(form: &Form) -> String {
     let mut parts: Vec<String> = form.head.iter().map(|it| symbol(*it)).collect();
     let sequence = |it: &Vec<Piece>| it.iter().map(|it| symbol(*it)).collect::<Vec<_>>().join(", ");
     // One that begins with a value cannot follow a comma: it would be a statement there.
-    let (bare, led): (Vec<&Vec<Piece>>, Vec<&Vec<Piece>>) = form.options.iter().partition(|it| !it.is_empty() && !led(it));
+    let (bare, led): (Vec<&Vec<Piece>>, Vec<&Vec<Piece>>) =
+        form.options.iter().partition(|it| !it.is_empty() && !led(it));
     let bare = bare.into_iter().map(sequence);
     let led = led.into_iter().map(|it| format!("[ \",\" ], {}", sequence(it)));
     let options: Vec<String> = bare.chain(led).collect();
@@ -170,7 +171,10 @@ fn push_vocabularies(out: &mut String) {
         let words = ty.vocabulary().iter().map(phrase).collect::<Vec<_>>().join(" | ");
         let _ = match ty {
             SlotType::Asked => writeln!(out, "class = {words} ;"),
-            SlotType::Colour => writeln!(out, "colour = colour letters, {{ \"/\", colour letters }} ;\ncolour letters = {words} ;"),
+            SlotType::Colour => writeln!(
+                out,
+                "colour = colour letters, {{ \"/\", colour letters }} ;\ncolour letters = {words} ;"
+            ),
             _ => writeln!(out, "{} = {words} ;", ty.name()),
         };
     }
@@ -201,7 +205,8 @@ mod tests {
         let mut rest = text;
         while let Some(first) = rest.chars().next() {
             let past = |end: &str, from: usize| {
-                let at = rest[from..].find(end).unwrap_or_else(|| panic!("{end} is missing after {rest:.40}"));
+                let at =
+                    rest[from..].find(end).unwrap_or_else(|| panic!("{end} is missing after {rest:.40}"));
                 from + at + end.len()
             };
             let taken = match first {
@@ -210,7 +215,8 @@ mod tests {
                 '?' => past("?", 1),
                 '(' if rest.starts_with("(*") => past("*)", 2),
                 it if it.is_alphabetic() => {
-                    let name: String = rest.chars().take_while(|it| it.is_alphabetic() || *it == ' ').collect();
+                    let name: String =
+                        rest.chars().take_while(|it| it.is_alphabetic() || *it == ' ').collect();
                     names.push(name.trim().to_owned());
                     name.len()
                 }
@@ -262,6 +268,9 @@ mod tests {
         };
         assert_eq!(rule("conversion", "recipient"), r#""recipient", ref"#);
         assert_eq!(rule("conversion", "replace"), r#""replace", ref, "with", ref, [ [ "," ], "from", ref ]"#);
-        assert_eq!(rule("file", "vehicle"), r#""vehicle", name, { text | [ "," ], "is", ref }, [ ending, vehicle block ]"#);
+        assert_eq!(
+            rule("file", "vehicle"),
+            r#""vehicle", name, { text | [ "," ], "is", ref }, [ ending, vehicle block ]"#
+        );
     }
 }

@@ -204,7 +204,11 @@ impl<'a> Reader<'a> {
             let fitted = Expr { kind: ExprKind::Fitted(path.clone()), span };
             let empty = verb == "none";
             self.at += 1;
-            return Ok(Some(if empty { Expr { kind: ExprKind::Not(Box::new(fitted)), span } } else { fitted }));
+            return Ok(Some(if empty {
+                Expr { kind: ExprKind::Not(Box::new(fitted)), span }
+            } else {
+                fitted
+            }));
         }
         if !matches!(verb, "is" | "sends" | "hears" | "has") {
             return Ok(None);
@@ -249,11 +253,7 @@ impl<'a> Reader<'a> {
         self.chain(&[Op::Times, Op::Over], Self::single)
     }
 
-    fn chain(
-        &mut self,
-        ops: &[Op],
-        next: fn(&mut Self) -> Read<Expr>,
-    ) -> Read<Expr> {
+    fn chain(&mut self, ops: &[Op], next: fn(&mut Self) -> Read<Expr>) -> Read<Expr> {
         let mut left = next(self)?;
         while let Some(AtomKind::Op(op)) = self.peek().map(|it| &it.kind) {
             if !ops.contains(op) {
@@ -275,7 +275,8 @@ impl<'a> Reader<'a> {
         self.at += 1;
         let kind = match &atom.kind {
             AtomKind::Path(path) => {
-                if let (Some(name), Some(Atom { kind: AtomKind::Group(clauses), span })) = (path.word(), self.peek())
+                if let (Some(name), Some(Atom { kind: AtomKind::Group(clauses), span })) =
+                    (path.word(), self.peek())
                     && span.start == atom.span.end
                 {
                     self.at += 1;
@@ -297,7 +298,9 @@ impl<'a> Reader<'a> {
                     Err(_) => Err(told(atom.span, "One condition is wanted in these brackets.")),
                 };
             }
-            AtomKind::Op(_) => return Err(told(atom.span, "A place, a figure or a name is wanted before this sign.")),
+            AtomKind::Op(_) => {
+                return Err(told(atom.span, "A place, a figure or a name is wanted before this sign."));
+            }
         };
         Ok(Expr { kind, span: atom.span })
     }
@@ -328,7 +331,8 @@ mod tests {
 
     fn read(text: &str) -> Result<String, (String, String)> {
         let tree = parse(text);
-        let atoms: Vec<&Atom> = tree.lines.iter().flat_map(|it| &it.clauses).flat_map(|it| &it.atoms).collect();
+        let atoms: Vec<&Atom> =
+            tree.lines.iter().flat_map(|it| &it.clauses).flat_map(|it| &it.atoms).collect();
         match expression(&atoms, Span::new(0, text.len() as u32)) {
             Ok(it) => {
                 assert_eq!(it.span, Span::new(0, text.len() as u32), "{text}");

@@ -101,7 +101,9 @@ impl Layout<'_> {
                 self.row().tokens.push(nth);
                 match (token.token, self.roles[nth]) {
                     (Token::BracketOpen, Role::Read) => self.in_brackets += 1,
-                    (Token::BracketClose, Role::Read) => self.in_brackets = self.in_brackets.saturating_sub(1),
+                    (Token::BracketClose, Role::Read) => {
+                        self.in_brackets = self.in_brackets.saturating_sub(1)
+                    }
                     _ => {}
                 }
             }

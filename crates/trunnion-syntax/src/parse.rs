@@ -74,7 +74,8 @@ impl Errors {
             0..MOST_TOLD => self.told.push(error),
             MOST_TOLD => self.told.push(SyntaxError {
                 name: "write/statement",
-                message: "More than a thousand places above cannot be read; the rest is not listed.".to_owned(),
+                message: "More than a thousand places above cannot be read; the rest is not listed."
+                    .to_owned(),
                 span: error.span,
                 related: None,
                 mend: None,

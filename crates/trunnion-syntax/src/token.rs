@@ -156,10 +156,7 @@ pub enum Token {
 impl Token {
     /// Whether it is a number in any way of writing.
     pub fn is_number(self) -> bool {
-        matches!(
-            self,
-            Self::Number | Self::Fraction | Self::DecimalComma | Self::NumberRow | Self::Thousands
-        )
+        matches!(self, Self::Number | Self::Fraction | Self::DecimalComma | Self::NumberRow | Self::Thousands)
     }
 }
 
@@ -184,8 +181,19 @@ pub fn tokens(text: &str) -> Vec<Spanned> {
         let range = lexer.span();
         let span = Span::new(range.start as u32, range.end as u32);
         match token {
+            Ok(token @ (Token::Text | Token::CurledText)) => {
+                let (body, brace) = before_brace(lexer.slice());
+                let end = span.start + body as u32;
+                tokens.push(Spanned { token, span: Span::new(span.start, end) });
+                if let Some(at) = brace {
+                    let at = span.start + at as u32;
+                    tokens.push(Spanned { token: Token::BraceOpen, span: Span::new(at, at + 1) });
+                }
+            }
             Ok(token) => tokens.push(Spanned { token, span }),
-            Err(()) if lexer.slice() == BYTE_ORDER_MARK && tokens.iter().all(|it| it.token == Token::Newline) => {}
+            Err(())
+                if lexer.slice() == BYTE_ORDER_MARK && tokens.iter().all(|it| it.token == Token::Newline) => {
+            }
             Err(()) => match tokens.last_mut() {
                 Some(last) if last.token == Token::Unknown && last.span.end == span.start => {
                     last.span.end = span.end;
@@ -197,11 +205,21 @@ pub fn tokens(text: &str) -> Vec<Spanned> {
     tokens
 }
 
+/// Where the text in a line ends, and where the brace after it stands: a text whose closing quote
+/// is missing takes no brace that ends its line, so that the block is opened all the same.
+pub(crate) fn before_brace(raw: &str) -> (usize, Option<usize>) {
+    match raw.trim_end_matches(is_blank).strip_suffix('{') {
+        Some(body) => (body.trim_end_matches(is_blank).len(), Some(body.len())),
+        None => (raw.len(), None),
+    }
+}
+
 /// Whether a character parts tokens and is none: the class that the lexer skips.
 pub(crate) fn is_blank(it: char) -> bool {
     matches!(
         it,
-        ' ' | '\t' | '\u{b}' | '\u{c}' | '\u{a0}' | '\u{2000}'..='\u{200a}' | '\u{202f}' | '\u{205f}' | '\u{3000}'
+        ' ' | '\t' | '\u{b}' | '\u{c}' | '\u{a0}' | '\u{2000}'
+            ..='\u{200a}' | '\u{202f}' | '\u{205f}' | '\u{3000}'
     )
 }
 
@@ -266,8 +284,27 @@ mod tests {
     #[test]
     fn words_hold_strokes_between_their_letters() {
         for text in [
-            "km/h", "YE/GN", "drive/ratio", "no-return", "mm²", "mm^2", "°C", "%", "Ω", "lbf", "M12_bolt",
-            "Ω/km", "été", "e\u{301}te", "l/100km", "N·m", "N/mm2", "a-4", "€", "M12b", "kWh/100km",
+            "km/h",
+            "YE/GN",
+            "drive/ratio",
+            "no-return",
+            "mm²",
+            "mm^2",
+            "°C",
+            "%",
+            "Ω",
+            "lbf",
+            "M12_bolt",
+            "Ω/km",
+            "été",
+            "e\u{301}te",
+            "l/100km",
+            "N·m",
+            "N/mm2",
+            "a-4",
+            "€",
+            "M12b",
+            "kWh/100km",
         ] {
             assert_eq!(kinds(text), [Word], "{text}");
         }
@@ -294,6 +331,14 @@ mod tests {
         assert_eq!(kinds("\"open\nb"), [Text, Newline, Word]);
         assert_eq!(kinds("\"open\\\nb"), [Text, Newline, Word]);
         assert_eq!(kinds("“curled” a"), [CurledText, Word]);
+        assert_eq!(
+            kinds("\"open  { \n\"{\n“a{\n\"a\\\"{"),
+            [
+                Text, BraceOpen, Newline, Text, BraceOpen, Newline, CurledText, BraceOpen, Newline, Text,
+                BraceOpen
+            ]
+        );
+        assert_eq!(kinds("\"{\" \"{ a"), [Text, Text]);
     }
 
     #[test]

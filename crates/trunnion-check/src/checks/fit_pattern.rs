@@ -130,7 +130,7 @@ fn open(ctx: &Ctx<'_>, known: &Mate<'_>, other: &Mate<'_>, subject: &str, joint:
         tool: Some("calliper".to_owned()),
         precision: Some("0.1 mm".to_owned()),
         minutes: Some(10),
-        who: if other.place.donor().is_some() { Who::Seller } else { Who::Tape },
+        who: Who::Tape,
         gate: Gate::Buying,
         hangs: format!("whether {} bolts to {}", other.part_shown(ctx), known.part_shown(ctx)),
         type_in: Some(format!("face {} is …", other.at.end)),

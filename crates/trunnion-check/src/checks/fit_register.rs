@@ -216,7 +216,7 @@ fn question(ctx: &Ctx<'_>, known: &Mate<'_>, other: &Mate<'_>) -> Question {
         tool: Some("micrometer or bore gauge".to_owned()),
         precision: Some("0.01 mm".to_owned()),
         minutes: Some(10),
-        who: if other.place.donor().is_some() { Who::Seller } else { Who::Tape },
+        who: Who::Tape,
         gate: Gate::Buying,
         hangs: format!("whether {} runs true on {}", other.part_shown(ctx), known.part_shown(ctx)),
         type_in: Some(format!("face {} {{ register … }}", other.at.end)),

@@ -164,7 +164,7 @@ fn question(ctx: &Ctx<'_>, known: &Mate<'_>, other: &Mate<'_>, what: &str, good:
         tool: Some("count the teeth; calliper over the tips".to_owned()),
         precision: Some("0.05 mm".to_owned()),
         minutes: Some(10),
-        who: if other.place.donor().is_some() { Who::Seller } else { Who::Tape },
+        who: Who::Tape,
         gate: Gate::Buying,
         hangs: format!("whether {} slides on to {}", other.part_shown(ctx), known.part_shown(ctx)),
         type_in: Some(format!("face {} {{ spline … }}", other.at.end)),

@@ -270,7 +270,8 @@ impl Asking<'_> {
         }
         asked.minutes = asked.minutes.or(Some(minutes));
         asked.who = match (self.ask.find_out.from.as_deref(), self.place.donor().is_some()) {
-            (None, true) => Who::Seller,
+            // A seller sends a photograph; what takes a tool is measured on the donor.
+            (None, true) if precision.is_none() => Who::Seller,
             (Some("seller"), false) => Who::Tape,
             _ => asked.who,
         };

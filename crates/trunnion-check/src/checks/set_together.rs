@@ -179,7 +179,9 @@ impl Set<'_> {
             )
         };
         let fixes: Vec<_> = at_donor.iter().filter_map(take).collect();
-        match clash {
+        // On a general scheme the trade's habit proves nothing about this vehicle: it is asked.
+        let mut families = ctx.built().families.iter().filter_map(|it| family(ctx.db, *it));
+        match clash.filter(|_| families.any(|it| !it.scheme)) {
             Some(why) => ctx
                 .clash("set/together", subject, site, format!("{together}, but {why}."), &[])
                 .with_fixes(fixes),

@@ -199,9 +199,16 @@ impl<'t> Tried<'_, 't> {
         let [Piece::Slot(_, ty)] = option else { return true };
         let wordy = matches!(
             ty,
-            SlotType::Word | SlotType::Name | SlotType::Ref | SlotType::Val | SlotType::Role | SlotType::Words
+            SlotType::Word
+                | SlotType::Name
+                | SlotType::Ref
+                | SlotType::Val
+                | SlotType::Role
+                | SlotType::Words
         );
-        let leads = |atom: &Atom| path_of(atom).and_then(|it| it.value.word()).is_some_and(|it| self.leads_option(it));
+        let leads = |atom: &Atom| {
+            path_of(atom).and_then(|it| it.value.word()).is_some_and(|it| self.leads_option(it))
+        };
         !(wordy && self.atom().is_some_and(leads))
     }
 
@@ -250,7 +257,12 @@ impl<'t> Tried<'_, 't> {
             SlotType::Asked => return self.asked(),
             SlotType::Expr => return self.expr(),
             SlotType::Any => return self.any(),
-            SlotType::Text | SlotType::Fig | SlotType::Num | SlotType::Date | SlotType::Thread | SlotType::Tyre => {
+            SlotType::Text
+            | SlotType::Fig
+            | SlotType::Num
+            | SlotType::Date
+            | SlotType::Thread
+            | SlotType::Tyre => {
                 let slot = match (ty, &atom.kind) {
                     (SlotType::Text, AtomKind::Text(it)) => Slot::Text(At { value: it.clone(), span }),
                     (SlotType::Fig, AtomKind::Figure(it))

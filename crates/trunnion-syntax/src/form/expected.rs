@@ -76,7 +76,8 @@ impl Next {
         let begun = !tried.slots.is_empty() || tried.wants.is_none() || form.lead().is_some();
         let rest = &tried.bits[tried.end..];
         let comma = matches!(rest, [Bit::Comma]);
-        let free = form.options.iter().enumerate().filter(|(nth, _)| tried.used & (1 << nth) == 0).map(|it| it.1);
+        let free =
+            form.options.iter().enumerate().filter(|(nth, _)| tried.used & (1 << nth) == 0).map(|it| it.1);
         if !begun || tried.wants == form.head.first().copied() {
             return;
         }

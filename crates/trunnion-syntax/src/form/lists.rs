@@ -50,8 +50,11 @@ impl<'t> Tried<'_, 't> {
     /// Declared names, with commas between.
     pub(super) fn names(&mut self) -> Option<Slot<'t>> {
         let before = self.end;
-        let all: Option<Vec<At<Name>>> =
-            self.list()?.into_iter().map(|it| Some(At { value: it.value.word()?.clone(), span: it.span })).collect();
+        let all: Option<Vec<At<Name>>> = self
+            .list()?
+            .into_iter()
+            .map(|it| Some(At { value: it.value.word()?.clone(), span: it.span }))
+            .collect();
         if all.is_none() {
             self.end = before;
         }
@@ -152,7 +155,8 @@ impl<'t> Tried<'_, 't> {
         let mut all = Vec::new();
         loop {
             let first = self.atom().and_then(word_of)?;
-            let named = self.bits.get(self.end + 1).and_then(Bit::word).filter(|it| !self.may_follow(&it.value));
+            let named =
+                self.bits.get(self.end + 1).and_then(Bit::word).filter(|it| !self.may_follow(&it.value));
             let (class, name) = match named {
                 Some(name) if SlotType::Asked.vocabulary().contains(&first.value.as_str()) => {
                     self.end += 2;

@@ -1,6 +1,7 @@
 //! Finds the statements of lines.
 
 use crate::form::attempt::{Bit, Tried, attempt, word_of};
+use crate::form::statement::Slot;
 use crate::form::{Form, Statement, forms, told};
 use crate::tree::{Line, Span, SyntaxError};
 
@@ -69,7 +70,10 @@ pub(super) fn one<'t>(
         }
         let tried = attempt(form, forms, bits, at);
         if tried.wants.is_none() && ends(bits, tried.end) && tried.errors.is_empty() {
-            return finish(tried, at, errors);
+            return match best.take_if(|best| form.lead().is_none() && is_meant(best, &tried, at)) {
+                Some(led) => finish(led, at, errors),
+                None => finish(tried, at, errors),
+            };
         }
         // A form that begins with a fixed word says more about what was meant.
         let rank = |it: &Tried<'_, '_>| (it.form.lead().is_some(), it.wants.is_none(), it.end);
@@ -88,9 +92,35 @@ pub(super) fn one<'t>(
     }
 }
 
+/// Whether a form with a fixed leading word was meant rather than a fact that begins with that
+/// word: a word of it is misspelt, part of what may follow is there, or the fact's value would
+/// be a bare word. `fitted fron 2013-08` is no fact, though `software number 12` is one.
+fn is_meant(led: &Tried<'_, '_>, fact: &Tried<'_, '_>, at: usize) -> bool {
+    let bare = match fact.slots.last() {
+        Some((_, Slot::Values(all))) => {
+            all.first().and_then(|it| word_of(it.atom)).is_some_and(|it| it.value != "none")
+        }
+        _ => false,
+    };
+    let misspelt = || problem(led, at).is_some_and(|it| it.mend.is_some());
+    led.form.lead().is_some() && (bare || led.used != 0 || misspelt())
+}
+
+/// What keeps a form from fitting, other than what is already told in it.
+fn problem(tried: &Tried<'_, '_>, at: usize) -> Option<SyntaxError> {
+    let (bits, end) = (tried.bits, tried.end);
+    match tried.wants {
+        _ if !tried.errors.is_empty() => None,
+        Some(wanted) => Some(told::missing(tried, wanted, &bits[at..end], bits.get(end))),
+        None if ends(bits, end) => None,
+        None => Some(told::rest(tried, &bits[end..skip(bits, end)])),
+    }
+}
+
 /// Whether a statement may end there.
 fn ends(bits: &[Bit<'_>], at: usize) -> bool {
-    matches!(bits.get(at), None | Some(Bit::Comma)) || matches!(bits.get(at.wrapping_sub(1)), Some(Bit::Block(_)))
+    matches!(bits.get(at), None | Some(Bit::Comma))
+        || matches!(bits.get(at.wrapping_sub(1)), Some(Bit::Block(_)))
 }
 
 /// Past everything up to the next comma, a block included.
@@ -105,22 +135,13 @@ fn finish<'t>(
     errors: &mut Vec<SyntaxError>,
 ) -> (Option<Statement<'t>>, usize) {
     let bits = tried.bits;
-    let mut end = tried.end;
+    errors.extend(problem(&tried, at));
     errors.extend(tried.errors.iter().cloned());
-    if let Some(wanted) = tried.wants {
-        if tried.errors.is_empty() {
-            errors.push(told::missing(&tried, wanted, &bits[at..end], bits.get(end)));
-        }
-        return (None, skip(bits, end));
+    if tried.wants.is_some() {
+        return (None, skip(bits, tried.end));
     }
-    let span = bits[at..end].iter().filter_map(Bit::span).reduce(Span::to).unwrap_or_default();
-    if !ends(bits, end) {
-        let stop = skip(bits, end);
-        if tried.errors.is_empty() {
-            errors.push(told::rest(&tried, &bits[end..stop]));
-        }
-        end = stop;
-    }
+    let span = bits[at..tried.end].iter().filter_map(Bit::span).reduce(Span::to).unwrap_or_default();
+    let end = if ends(bits, tried.end) { tried.end } else { skip(bits, tried.end) };
     let statement = Statement {
         form: tried.form,
         block: tried.block,

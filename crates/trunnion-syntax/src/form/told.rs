@@ -34,7 +34,12 @@ fn either(words: &[String]) -> String {
 }
 
 /// The first part of a form is not complete.
-pub(super) fn missing(tried: &Tried<'_, '_>, piece: Piece, before: &[Bit<'_>], found: Option<&Bit<'_>>) -> SyntaxError {
+pub(super) fn missing(
+    tried: &Tried<'_, '_>,
+    piece: Piece,
+    before: &[Bit<'_>],
+    found: Option<&Bit<'_>>,
+) -> SyntaxError {
     let after = whole(before);
     let place = found.and_then(Bit::span);
     let mut message = format!("Here {} is wanted: `{}`.", wanted(piece), tried.form.readable());
@@ -54,7 +59,9 @@ pub(super) fn missing(tried: &Tried<'_, '_>, piece: Piece, before: &[Bit<'_>], f
 
 /// Whether a word of the form was meant; these are short, so one wrong letter is near for two.
 fn nearest_short(found: &str, word: &str) -> bool {
-    nearest(found, [word]).is_some() || found.to_lowercase() == word || found.len() == 3 && found.starts_with(word)
+    nearest(found, [word]).is_some()
+        || found.to_lowercase() == word
+        || found.len() == 3 && found.starts_with(word)
 }
 
 /// The form is complete, and something is left over.
@@ -67,10 +74,13 @@ pub(super) fn rest(tried: &Tried<'_, '_>, left: &[Bit<'_>]) -> SyntaxError {
     let free = |nth: &usize| tried.used & (1 << nth) == 0;
     let options: Vec<&Vec<Piece>> =
         tried.form.options.iter().enumerate().filter(|(nth, _)| free(nth)).map(|it| it.1).collect();
-    let mut may: Vec<&str> = options.iter().filter_map(|it| match it.first() {
-        Some(Piece::Word(word)) => Some(*word),
-        _ => None,
-    }).collect();
+    let mut may: Vec<&str> = options
+        .iter()
+        .filter_map(|it| match it.first() {
+            Some(Piece::Word(word)) => Some(*word),
+            _ => None,
+        })
+        .collect();
     may.extend(tried.per.is_none().then_some("per"));
     may.extend(tried.because.is_none().then_some("because"));
     let mut shown: Vec<String> = options.iter().filter_map(|it| it.first()).map(|it| wanted(*it)).collect();
@@ -81,7 +91,8 @@ pub(super) fn rest(tried: &Tried<'_, '_>, left: &[Bit<'_>]) -> SyntaxError {
     let mut told = error("write/rest", span, message);
     if let Some(found) = left[0].word() {
         let colour = found.value.to_uppercase();
-        let takes_colour = options.iter().any(|it| matches!(it.as_slice(), [Piece::Slot(_, SlotType::Colour)]));
+        let takes_colour =
+            options.iter().any(|it| matches!(it.as_slice(), [Piece::Slot(_, SlotType::Colour)]));
         if takes_colour && is_colour(&colour) {
             told.mend = Some(write(&colour, found.span));
         } else if let Some(near) = nearest(&found.value, may) {
@@ -100,10 +111,13 @@ pub(super) fn strange(
     nearly: Option<&'static Form>,
 ) -> SyntaxError {
     let Some(lead) = lead else {
-        if let Some(form) = nearly {
-            return error("write/statement", whole(bits), format!("This is no `{}`.", form.readable()));
+        if let Some(told) = nearly.and_then(|it| verb(known, it, bits)) {
+            return told;
         }
-        let message = format!("A statement begins with a word; here may stand {}.", here(known));
+        let message = match here(known) {
+            may if may.is_empty() => "A statement begins with a word.".to_owned(),
+            may => format!("This begins no statement{may}."),
+        };
         return error("write/statement", whole(bits), message);
     };
     let mut words: Vec<&str> = known.iter().filter_map(Form::lead).collect();
@@ -117,15 +131,42 @@ pub(super) fn strange(
     let word = &lead.value;
     let message = match near {
         Some(near) => format!("No statement begins with `{word}`; `{near}` does."),
-        None if !elsewhere.is_empty() => format!("`{word}` stands {}.", either(&places(&elsewhere))),
+        None if !elsewhere.is_empty() => {
+            format!("`{word}` does not stand here, but {}.", either(&places(&elsewhere)))
+        }
         None if takes_facts(known) => {
             format!("`{word}` leads no statement here and names no fact with a value: `{word} 12 mm`.")
         }
-        None => format!("No statement begins with `{word}`; here may stand {}.", here(known)),
+        None => format!("No statement begins with `{word}`{}.", here(known)),
     };
     let mut told = error("write/statement", lead.span, message);
     told.mend = near.map(|it| write(it, lead.span));
     told
+}
+
+/// The word that says what a line is about stands second: `2026-03-05 done …`.
+fn verb(known: &[Form], nearly: &Form, bits: &[Bit<'_>]) -> Option<SyntaxError> {
+    let first = nearly.head.first()?;
+    let second = |it: &Form| match it.head.as_slice() {
+        [Piece::Slot(_, ty), Piece::Word(word), ..] if matches!(first, Piece::Slot(_, first) if ty == first) => {
+            Some(*word)
+        }
+        _ => None,
+    };
+    let mut words: Vec<&str> = known.iter().filter_map(second).collect();
+    words.dedup();
+    let shown: Vec<String> = words.iter().map(|it| format!("`{it}`")).collect();
+    if shown.is_empty() {
+        return None;
+    }
+    let found = bits.get(1);
+    let start = bits.first().and_then(Bit::span)?;
+    let place = found.and_then(Bit::span).unwrap_or(Span::new(start.end, start.end));
+    let mut told = error("write/missing", place, format!("Here {} is wanted.", either(&shown)));
+    if let Some(found) = found.and_then(Bit::word) {
+        told.mend = nearest(&found.value, words).map(|it| write(it, found.span));
+    }
+    Some(told)
 }
 
 /// Whether any words with a value may stand here.
@@ -133,7 +174,7 @@ fn takes_facts(known: &[Form]) -> bool {
     known.iter().any(|it| matches!(it.head.as_slice(), [Piece::Slot(_, SlotType::Words), ..]))
 }
 
-/// What may stand here, in the user's words.
+/// What may stand here, in the user's words; nothing where that is more than a sentence holds.
 fn here(known: &[Form]) -> String {
     let mut words: Vec<String> = Vec::new();
     for form in known {
@@ -146,7 +187,7 @@ fn here(known: &[Form]) -> String {
             words.push(word);
         }
     }
-    either(&words)
+    if words.len() > 8 { String::new() } else { format!("; here may stand {}", either(&words)) }
 }
 
 /// Contexts by what has them as its block: `inside a part`.
@@ -157,7 +198,8 @@ fn places(elsewhere: &[&str]) -> Vec<String> {
             all.push("at the top of a file".to_owned());
             continue;
         }
-        let owners = contexts().flat_map(forms).filter(|it| it.block == Some(*context)).filter_map(Form::lead);
+        let owners =
+            contexts().flat_map(forms).filter(|it| it.block == Some(*context)).filter_map(Form::lead);
         for owner in owners.take(2) {
             let place = format!("inside a {owner}");
             if !all.contains(&place) && all.len() < 4 {

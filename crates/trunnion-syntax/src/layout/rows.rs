@@ -107,7 +107,10 @@ impl Rows {
         let mut start = 0;
         while start < self.done.len() {
             let group = self.neighbours(start);
-            let end = |it: &Done| it.per.map_or(0, |per| it.row.indent * 2 + it.text[..per].trim_end_matches(' ').chars().count());
+            let end = |it: &Done| {
+                it.per
+                    .map_or(0, |per| it.row.indent * 2 + it.text[..per].trim_end_matches(' ').chars().count())
+            };
             let column = self.done[group.clone()].iter().map(end).max().unwrap_or_default() + APART.len();
             if column <= LAST_COLUMN {
                 columns[group.clone()].fill(column);
@@ -120,9 +123,9 @@ impl Rows {
     /// The rows with sources that directly follow one another in one block, from one on.
     fn neighbours(&self, start: usize) -> Range<usize> {
         let first = &self.done[start];
-        let more = self.done[start + 1..]
-            .iter()
-            .take_while(|it| first.per.is_some() && it.per.is_some() && !it.row.blank && it.row.indent == first.row.indent);
+        let more = self.done[start + 1..].iter().take_while(|it| {
+            first.per.is_some() && it.per.is_some() && !it.row.blank && it.row.indent == first.row.indent
+        });
         start..start + 1 + more.count()
     }
 }
@@ -151,7 +154,11 @@ fn put_together(row: &Row, text: &str, tokens: &[Spanned], roles: &[Role]) -> (S
         }
         words.push_str(&marking::shown(&text[token.span.range()], token.token));
     }
-    if !deep && reads_same(&words, row, text, tokens) { (words, per) } else { (as_written(row, text, tokens), None) }
+    if !deep && reads_same(&words, row, text, tokens) {
+        (words, per)
+    } else {
+        (as_written(row, text, tokens), None)
+    }
 }
 
 /// Whether the words give the tokens they are made from. A blank less or more may make one token
@@ -193,14 +200,17 @@ fn source(row: &Row, text: &str, tokens: &[Spanned], roles: &[Role]) -> Option<u
     let touching = path.windows(2).all(|it| tokens[it[0]].span.end == tokens[it[1]].span.start);
     let read = path.iter().all(|it| roles[*it] == Role::Read);
     let path: Vec<Token> = path.iter().map(|it| tokens[*it].token).collect();
-    (per > 0 && touching && read && is_path(&path)).then_some(per)
+    // `x.per` is a path, too.
+    let begins = per.checked_sub(1).is_some_and(|it| tokens[row.tokens[it]].token != Token::Dot);
+    (begins && touching && read && is_path(&path)).then_some(per)
 }
 
 /// Words with dots between, and perhaps something in square brackets.
 fn is_path(tokens: &[Token]) -> bool {
     let bracket = tokens.iter().position(|it| *it == Token::BracketOpen).unwrap_or(tokens.len());
     let (words, cavity) = tokens.split_at(bracket);
-    let names = words.chunks(2).all(|it| it[0] == Token::Word && it.get(1).is_none_or(|it| *it == Token::Dot));
+    let names =
+        words.chunks(2).all(|it| it[0] == Token::Word && it.get(1).is_none_or(|it| *it == Token::Dot));
     let closed = match cavity {
         [] => true,
         [_, inside @ .., Token::BracketClose] => !inside.contains(&Token::BracketClose),

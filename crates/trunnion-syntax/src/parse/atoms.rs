@@ -55,7 +55,9 @@ impl<'a> Atoms<'a> {
 
     fn atom(&mut self, token: Spanned, before: Option<&Atom>) -> Option<Atom> {
         let kind = match token.token {
-            Token::Word if before.is_some() && figure::is_money_sign(self) => return Some(figure::figure(self)),
+            Token::Word if before.is_some() && figure::is_money_sign(self) => {
+                return Some(figure::figure(self));
+            }
             Token::Word => return Some(self.path()),
             Token::Thread if self.begins_path(token) => return Some(self.path()),
             it if it.is_number() => return Some(figure::figure(self)),
@@ -109,13 +111,16 @@ impl<'a> Atoms<'a> {
     /// `-40 °C`: the sign touches its number, and nothing before touches the sign.
     fn negative(&self, token: Spanned, before: Option<&Atom>) -> bool {
         let number = self.peek_at(1).is_some_and(|it| it.token.is_number());
-        let operand = before.is_some_and(|it| !matches!(it.kind, AtomKind::Op(_)) && it.span.end == token.span.start);
+        let operand =
+            before.is_some_and(|it| !matches!(it.kind, AtomKind::Op(_)) && it.span.end == token.span.start);
         number && self.touching(0) && !operand
     }
 
     /// `M12.x`, `M1[3]`: a name that looks like a thread.
     fn begins_path(&self, token: Spanned) -> bool {
-        marking::is_plain(self.slice(token)) && self.touching(0) && (self.is(1, Token::Dot) || self.is(1, Token::BracketOpen))
+        marking::is_plain(self.slice(token))
+            && self.touching(0)
+            && (self.is(1, Token::Dot) || self.is(1, Token::BracketOpen))
     }
 
     fn path(&mut self) -> Atom {
@@ -126,7 +131,8 @@ impl<'a> Atoms<'a> {
             span = span.to(token.span);
             self.at += 1;
             self.numbered(&mut parts, &mut span);
-            let Some(dot) = self.peek().filter(|it| it.token == Token::Dot && it.span.start == span.end) else {
+            let Some(dot) = self.peek().filter(|it| it.token == Token::Dot && it.span.start == span.end)
+            else {
                 break;
             };
             self.at += 1;
@@ -151,7 +157,9 @@ impl<'a> Atoms<'a> {
 
     /// `.5` directly after a word: a part that is a number.
     fn numbered(&mut self, parts: &mut Vec<At<SmolStr>>, span: &mut Span) {
-        while let Some(token) = self.peek().filter(|it| it.token == Token::Number && it.span.start == span.end) {
+        while let Some(token) =
+            self.peek().filter(|it| it.token == Token::Number && it.span.start == span.end)
+        {
             let Some(number) = self.slice(token).strip_prefix('.') else { return };
             let at = Span::new(token.span.start + 1, token.span.end);
             parts.push(At { value: number.into(), span: at });
@@ -167,7 +175,11 @@ impl<'a> Atoms<'a> {
         let inside = self.inside_bracket();
         *span = span.to(self.tokens[self.at - 1].span);
         let (Some(first), Some(last)) = (inside.first(), inside.last()) else {
-            self.errors.tell(error("write/bracket", open, "The number of the cavity is missing in these brackets."));
+            self.errors.tell(error(
+                "write/bracket",
+                open,
+                "The number of the cavity is missing in these brackets.",
+            ));
             return None;
         };
         let mut value = SmolStrBuilder::new();
@@ -271,7 +283,10 @@ mod tests {
     #[test]
     fn paths_have_words_and_a_cavity() {
         assert_eq!(paths("gearbox van.B1[8] engine.crank"), ["gearbox", "van.B1[8]", "engine.crank"]);
-        assert_eq!(paths("M1[3] M12.x a.M8.b unit.5 B1[ A 1 ]"), ["M1[3]", "M12.x", "a.M8.b", "unit.5", "B1[A 1]"]);
+        assert_eq!(
+            paths("M1[3] M12.x a.M8.b unit.5 B1[ A 1 ]"),
+            ["M1[3]", "M12.x", "a.M8.b", "unit.5", "B1[A 1]"]
+        );
     }
 
     #[test]
@@ -287,7 +302,10 @@ mod tests {
     #[test]
     fn a_minus_touching_its_number_is_its_sign() {
         let signs = |text: &str| read(text).0.iter().filter(|it| it.kind == AtomKind::Op(Op::Minus)).count();
-        assert_eq!((signs("x -40 °C"), signs("-40 °C"), signs("(-4)"), signs("a - 4"), signs("3 * -4")), (0, 0, 0, 1, 0));
+        assert_eq!(
+            (signs("x -40 °C"), signs("-40 °C"), signs("(-4)"), signs("a - 4"), signs("3 * -4")),
+            (0, 0, 0, 1, 0)
+        );
         assert_eq!(paths("a-4"), ["a-4"]);
     }
 

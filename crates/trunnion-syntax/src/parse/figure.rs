@@ -124,7 +124,11 @@ fn money_first(reader: &mut Atoms<'_>, sign: Spanned, span: Span) -> SmolStr {
     let code = unit::mended(code).unwrap_or(code);
     let number = &reader.text[sign.span.end as usize..span.end as usize];
     let right = format!("{} {code}", number.trim());
-    let told = error("write/unit", Spanned { span, ..sign }, format!("The unit stands after the number: `{right}`."));
+    let told = error(
+        "write/unit",
+        Spanned { span, ..sign },
+        format!("The unit stands after the number: `{right}`."),
+    );
     reader.errors.tell(told.written(&right));
     code.into()
 }
@@ -209,15 +213,8 @@ fn thousands_apart(reader: &mut Atoms<'_>, token: Spanned) -> Option<f64> {
 }
 
 fn fraction(raw: &str) -> Option<f64> {
-    const SIGNS: &[(char, f64)] = &[
-        ('½', 0.5),
-        ('¼', 0.25),
-        ('¾', 0.75),
-        ('⅛', 0.125),
-        ('⅜', 0.375),
-        ('⅝', 0.625),
-        ('⅞', 0.875),
-    ];
+    const SIGNS: &[(char, f64)] =
+        &[('½', 0.5), ('¼', 0.25), ('¾', 0.75), ('⅛', 0.125), ('⅜', 0.375), ('⅝', 0.625), ('⅞', 0.875)];
     if let Some((sign, part)) = SIGNS.iter().find(|(sign, _)| raw.ends_with(*sign)) {
         let whole = raw.trim_end_matches(*sign).trim_end();
         return Some(whole.parse().unwrap_or(0.0) + part);
@@ -269,7 +266,8 @@ fn unit(reader: &mut Atoms<'_>, span: &mut Span) -> Option<SmolStr> {
 fn mend(reader: &mut Atoms<'_>, token: Spanned, right: &str) -> SmolStr {
     let told = error("write/unit", token, format!("This unit is written `{right}`."));
     // `3/4inch`: the mend parts the unit from its number.
-    let touches = token.span.start > 0 && reader.text.as_bytes()[token.span.start as usize - 1].is_ascii_digit();
+    let touches =
+        token.span.start > 0 && reader.text.as_bytes()[token.span.start as usize - 1].is_ascii_digit();
     let text = if touches { format!(" {right}") } else { right.to_owned() };
     reader.errors.tell(told.with_mend(format!("write {right}"), token.span, text));
     right.into()

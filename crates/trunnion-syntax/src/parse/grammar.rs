@@ -65,9 +65,11 @@ fn elements<'t>() -> impl Parser<'t, &'t [Spanned], Vec<Element<'t>>> {
             .clone()
             .map(|(tokens, block)| Raw { comma: None, tokens, block })
             .filter(|it: &Raw<'t>| !it.tokens.is_empty() || it.block.is_some());
-        let next = is(Token::Comma)
-            .then(clause)
-            .map(|(comma, (tokens, block))| Raw { comma: Some(comma.span), tokens, block });
+        let next = is(Token::Comma).then(clause).map(|(comma, (tokens, block))| Raw {
+            comma: Some(comma.span),
+            tokens,
+            block,
+        });
         let line = first.or(next.clone()).then(next.repeated().collect::<Vec<_>>()).map(
             |(first, mut rest): (Raw<'t>, Vec<Raw<'t>>)| {
                 rest.insert(0, first);
@@ -121,26 +123,30 @@ impl Build<'_> {
     fn line(&mut self, raw: Vec<Raw<'_>>, doc: Option<SmolStr>) -> Line {
         let count = raw.len();
         let mut clauses = Vec::with_capacity(count);
-        let mut lonely: Option<Span> = None;
         for (nth, raw) in raw.into_iter().enumerate() {
-            if let Some(comma) = raw.comma.filter(|_| raw.tokens.is_empty() && raw.block.is_none()) {
-                lonely = Some(lonely.map_or(comma, |it| it.to(comma)));
-                if nth + 1 == count && nth > 0 {
-                    continue;
+            match raw.comma {
+                Some(comma) if raw.tokens.is_empty() && raw.block.is_none() => {
+                    self.lonely(comma, "Nothing stands after this comma.");
+                    if nth + 1 == count && nth > 0 {
+                        continue;
+                    }
                 }
+                Some(comma) if nth == 0 => self.lonely(comma, "Nothing stands before this comma."),
+                _ => {}
             }
             clauses.push(self.clause(raw));
-        }
-        // Commas in a row are one cause.
-        if let Some(span) = lonely {
-            let place = Spanned { token: Token::Comma, span };
-            self.errors.tell(error("write/comma", place, "Nothing stands after this comma."));
         }
         let span = match (clauses.first(), clauses.last()) {
             (Some(first), Some(last)) => first.span.to(last.span),
             _ => Span::default(),
         };
         Line { clauses, doc, span }
+    }
+
+    /// Tells of a comma that parts nothing. Commas in a row are one cause.
+    fn lonely(&mut self, comma: Span, told: &str) {
+        let place = Spanned { token: Token::Comma, span: comma };
+        self.errors.tell_row(self.text, error("write/comma", place, told).taken_out());
     }
 
     fn clause(&mut self, raw: Raw<'_>) -> Clause {

@@ -26,6 +26,8 @@ pub(crate) enum Role {
     GoesOn,
     /// A comment, or a doc comment that stands above nothing.
     Comment,
+    /// An opening square bracket that the token after it closes, as its own is missing.
+    Unclosed,
     /// Left out: it closes nothing, is not closed, or belongs to nothing.
     Stray,
     /// Left out: too deep.
@@ -115,7 +117,7 @@ pub(crate) fn pair(text: &str, tokens: &[Spanned], errors: &mut Errors) -> Paire
 const NONE: u32 = u32::MAX;
 
 /// For each round or square bracket the one it pairs with. Braces and the ends of top-level
-/// statements are never inside a pair.
+/// statements are never inside a pair, nor are line ends inside square brackets.
 fn partners(tokens: &[Spanned], starts: &[u32]) -> Vec<u32> {
     let bracket = |it: &Spanned| matches!(it.token, Token::BracketOpen | Token::ParenOpen);
     if !tokens.iter().any(bracket) {
@@ -124,6 +126,7 @@ fn partners(tokens: &[Spanned], starts: &[u32]) -> Vec<u32> {
     let mut partners = vec![NONE; tokens.len()];
     let mut open: Vec<usize> = Vec::new();
     let mut starts = starts.iter().peekable();
+    let mut line = 0;
     for (nth, token) in tokens.iter().enumerate() {
         if starts.next_if(|it| token.span.start >= **it).is_some() {
             open.clear();
@@ -139,8 +142,13 @@ fn partners(tokens: &[Spanned], starts: &[u32]) -> Vec<u32> {
                 open.clear();
                 continue;
             }
+            Token::Newline => {
+                line = nth;
+                continue;
+            }
             _ => continue,
         };
+        while open.pop_if(|it| tokens[*it].token == Token::BracketOpen && *it < line).is_some() {}
         if let Some(last) = open.pop_if(|it| tokens[*it].token == closes) {
             partners[last] = nth as u32;
             partners[nth] = last as u32;
@@ -241,7 +249,8 @@ impl Pairing<'_> {
                 Role::Read
             }
             Token::BracketClose | Token::ParenClose => {
-                let told = error("write/bracket", token, "This closes nothing: there is no open bracket here.");
+                let told =
+                    error("write/bracket", token, "This closes nothing: there is no open bracket here.");
                 self.errors.tell_row(self.text, told.taken_out());
                 Role::Stray
             }
@@ -393,7 +402,11 @@ impl Pairing<'_> {
                     let body = self.text[start..at as usize].trim_end().len() + start;
                     let place = Span::new(body as u32, body as u32);
                     let title = if self.open.len() == 1 { "close the block" } else { "close the blocks" };
-                    error("write/brace", first.brace, what).with_mend(title, place, "\n}".repeat(self.open.len()))
+                    error("write/brace", first.brace, what).with_mend(
+                        title,
+                        place,
+                        "\n}".repeat(self.open.len()),
+                    )
                 }
             };
             self.errors.tell(told);
@@ -445,7 +458,9 @@ mod tests {
     use crate::tree::{Line, Tree};
 
     fn told(text: &str) -> Vec<(&'static str, String)> {
-        let told = |tree: Tree| tree.errors.into_iter().map(|it| (it.name, text[it.span.range()].to_owned())).collect();
+        let told = |tree: Tree| {
+            tree.errors.into_iter().map(|it| (it.name, text[it.span.range()].to_owned())).collect()
+        };
         told(parse(text))
     }
 

@@ -87,7 +87,7 @@ conversion easy { recipient van, donor breaker, take gearbox from breaker, remov
     let found = check("kind/asked", source);
     assert_eq!(found.verdicts().len(), 2, "{}", found.listing());
     let question = found.about("gearbox.front").question.clone().expect("asked");
-    assert_eq!(question.who.word(), "seller");
+    assert_eq!(question.who.word(), "tape");
     assert_eq!(found.about("gearbox.front").fixes[0].title, "say which part the gearbox is");
 }
 
