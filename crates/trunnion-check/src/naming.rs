@@ -7,13 +7,14 @@ use std::collections::BTreeSet;
 use trunnion_handbook::quantity::Quantity;
 use trunnion_model::built::{built, family, families, scope_of};
 use trunnion_model::db::{Db, Item, Workspace};
-use trunnion_model::decl::{Body, Change, Conversion, Decl, End, Event, Fitted, JointDecl, Line, Loom, Part, Verb};
+use trunnion_model::decl::{Body, Change, Conversion, Decl, End, Event, Fitted, JointDecl, Line, Loom, Need, Part, Verb};
 use trunnion_model::fact::{Claim, Fact, Ref, Value};
 use trunnion_model::lower::lowered;
 use trunnion_model::name::{Id, Scope, Space, nearest};
 use trunnion_model::known::measure;
 use trunnion_model::verdict::Problem;
 use trunnion_model::world::world;
+use trunnion_syntax::expr::{Expr, ExprKind};
 use trunnion_syntax::tree::Span;
 
 /// What is wrong with the names and units in an item.
@@ -30,6 +31,28 @@ pub fn name_problems(db: &dyn Db, workspace: Workspace, item: Item) -> Vec<Probl
     problems.sort_by_key(|it: &Problem| (it.span, it.name));
     problems.dedup();
     problems
+}
+
+/// The paths in a condition that stand for a figure.
+fn measured<'e>(expr: &'e Expr, paths: &mut Vec<&'e trunnion_syntax::tree::Path>) {
+    match &expr.kind {
+        ExprKind::Path(path) => paths.push(path),
+        ExprKind::Arithmetic(_, a, b) | ExprKind::And(a, b) | ExprKind::Or(a, b) => {
+            measured(a, paths);
+            measured(b, paths);
+        }
+        ExprKind::Compare { left, right, .. } => {
+            measured(left, paths);
+            measured(right, paths);
+        }
+        ExprKind::Not(inner) => measured(inner, paths),
+        ExprKind::Call(_, args) => {
+            for arg in args {
+                measured(arg, paths);
+            }
+        }
+        _ => {}
+    }
 }
 
 struct Naming<'a> {
@@ -98,6 +121,11 @@ impl Naming<'_> {
                 }
                 self.facts(&it.facts);
             }
+            Body::Rule(it) => {
+                for need in it.when.iter().chain(&it.needs) {
+                    self.need(need);
+                }
+            }
             Body::Vehicle(it) => self.vehicle(it),
             Body::Conversion(it) => self.conversion(it),
             Body::Log(it) => {
@@ -133,12 +161,35 @@ impl Naming<'_> {
             self.claim(&message.claim);
         }
         for need in &part.needs {
-            self.claim(&need.claim);
+            self.need(need);
         }
         for kind in &part.comes_with {
             self.named(Some(kind), Space::Kind);
         }
         self.facts(&part.facts);
+    }
+
+    fn need(&mut self, need: &Need) {
+        self.claim(&need.claim);
+        let mut paths = Vec::new();
+        measured(&need.condition, &mut paths);
+        for path in paths {
+            if let [_, .., last] = path.parts.as_slice() {
+                self.option_or_measure(&path.parts[0].value, &last.value, last.span);
+            }
+        }
+    }
+
+    /// The measure that a condition reads; of the vehicle also an option or its build date.
+    fn option_or_measure(&mut self, of: &str, name: &str, span: Span) {
+        if of == "vehicle" {
+            let families: Vec<Id> = self.scope.each(Space::Family).map(|(_, id)| id).collect();
+            let mut options = families.iter().filter_map(|it| family(self.db, *it)).flat_map(|it| &it.options);
+            if name == "built" || options.any(|it| it.0.value == name) {
+                return;
+            }
+        }
+        self.measure(name, span);
     }
 
     fn end(&mut self, end: &End) {

@@ -228,7 +228,7 @@ impl<'a> Reader<'a> {
                 return Ok(Some(Expr { kind, span: start.to(*span) }));
             }
             _ => {
-                let at = self.peek().map_or(start, |it| it.span);
+                let at = self.peek().or(self.atoms.last().copied()).map_or(start, |it| it.span);
                 return Err(told(at, &format!("After `{verb}` a name is wanted.")));
             }
         };
@@ -270,7 +270,8 @@ impl<'a> Reader<'a> {
 
     fn single(&mut self) -> Read<Expr> {
         let Some(atom) = self.peek() else {
-            return Err(told(self.end, "Something is missing here: a place, a figure or a name."));
+            let told_at = self.atoms.last().map_or(self.end, |it| it.span);
+            return Err(told(told_at, "After this a place, a figure or a name is missing."));
         };
         self.at += 1;
         let kind = match &atom.kind {
@@ -406,7 +407,8 @@ mod tests {
     #[test]
     fn what_cannot_be_read_is_told_at_its_place() {
         for (text, place) in [
-            ("a =", "a ="),
+            ("a =", "="),
+            ("a is", "is"),
             ("a = 3 b", "b"),
             ("= 3", "="),
             ("a = 3 within b", "b"),

@@ -298,6 +298,6 @@ fn what_is_left_over_is_told_with_what_may_follow() {
 
 #[test]
 fn a_broken_condition_is_told_once() {
-    assert_eq!(told("part", "needs a = per manual"), [("write/expression", "a =", None)]);
+    assert_eq!(told("part", "needs a = per manual"), [("write/expression", "=", None)]);
     assert_eq!(told("rule", "when a > 3 b"), [("write/expression", "b", None)]);
 }

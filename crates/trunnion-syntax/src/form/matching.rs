@@ -43,6 +43,10 @@ pub fn statements<'t>(context: &str, lines: &'t [Line], errors: &mut Vec<SyntaxE
 /// What stands in a line, one after the other.
 pub(super) fn push_bits<'t>(line: &'t Line, bits: &mut Vec<Bit<'t>>) {
     for (nth, clause) in line.clauses.iter().enumerate() {
+        // Commas with nothing between have been told.
+        if nth > 0 && clause.atoms.is_empty() && clause.block.is_none() {
+            continue;
+        }
         if nth > 0 {
             bits.push(Bit::Comma);
         }

@@ -235,6 +235,9 @@ fn unit(reader: &mut Atoms<'_>, span: &mut Span) -> Option<SmolStr> {
         *span = span.to(first.span);
         return Some("1/min".into());
     }
+    if first.token == Token::Text && first.span.start == span.end && reader.slice(first).trim_end() == "\"" {
+        return Some(inch(reader, first, span));
+    }
     if first.token != Token::Word || begins_path(reader) {
         return None;
     }
@@ -261,6 +264,16 @@ fn unit(reader: &mut Atoms<'_>, span: &mut Span) -> Option<SmolStr> {
     reader.at += 1;
     *span = span.to(first.span);
     Some(mend(reader, first, right))
+}
+
+/// `3/4"` at the end of a line.
+fn inch(reader: &mut Atoms<'_>, quote: Spanned, span: &mut Span) -> SmolStr {
+    reader.at += 1;
+    let sign = Span::new(quote.span.start, quote.span.start + 1);
+    *span = span.to(sign);
+    let told = error("write/unit", Spanned { span: *span, ..quote }, "An inch is written `in`.");
+    reader.errors.tell(told.with_mend("write in", sign, " in"));
+    "in".into()
 }
 
 fn mend(reader: &mut Atoms<'_>, token: Spanned, right: &str) -> SmolStr {
@@ -389,6 +402,7 @@ mod tests {
         mended("8 KW", "8 kW", "write/unit", "8 kW");
         mended("8KW", "8 kW", "write/unit", "8 kW");
         mended("90 kmh", "90 km/h", "write/unit", "90 km/h");
+        mended("3/4\"", "0.75 in", "write/unit", "3/4 in");
         mended("40 ft lb", "40 lbf ft", "write/unit", "40 lbf ft");
         mended("2 mm^2", "2 mm2", "write/unit", "2 mm2");
         mended("5 l/100 km", "5 l/100km", "write/unit", "5 l/100km");

@@ -63,7 +63,15 @@ pub(crate) fn read(tokens: &[Spanned], paired: &Paired) -> Vec<Spanned> {
         match role {
             Role::Read | Role::LineEnd => out.push(*token),
             Role::GroupComma => out.push(Spanned { token: Token::GroupComma, ..*token }),
+            Role::Unclosed => {
+                out.push(*token);
+                continue;
+            }
             Role::GoesOn | Role::Comment | Role::Stray | Role::Deep => {}
+        }
+        if nth > 0 && paired.roles[nth - 1] == Role::Unclosed {
+            let end = Span::new(token.span.end, token.span.end);
+            out.push(Spanned { token: Token::BracketClose, span: end });
         }
     }
     for end in ends {
@@ -237,6 +245,11 @@ impl Pairing<'_> {
                     self.round += 1;
                     Role::Read
                 }
+                None if let Some(end) = self.cavity(nth, token) => {
+                    let told = error("write/bracket", token, "This bracket is not closed: `]` is missing.");
+                    self.errors.tell(told.with_mend("close the bracket", Span::new(end, end), "]"));
+                    Role::Unclosed
+                }
                 None => {
                     let missing = if token.token == Token::ParenOpen { ")" } else { "]" };
                     let told = format!("This bracket is not closed: `{missing}` is missing.");
@@ -275,6 +288,15 @@ impl Pairing<'_> {
             self.last = Some(nth);
         }
         nth + 1
+    }
+
+    /// Where the cavity ends that begins with a bracket which is not closed: `van.B1[8 to`.
+    fn cavity(&self, nth: usize, open: Spanned) -> Option<u32> {
+        let (before, next) = (self.tokens[self.last?], self.tokens.get(nth + 1)?);
+        let named = matches!(before.token, Token::Word | Token::Number | Token::Thread);
+        let numbered = matches!(next.token, Token::Word | Token::Number);
+        let touch = before.span.end == open.span.start && open.span.end == next.span.start;
+        (open.token == Token::BracketOpen && named && numbered && touch).then_some(next.span.end)
     }
 
     fn newline(&mut self, token: Spanned, empty: bool) {
@@ -501,6 +523,7 @@ mod tests {
         assert_eq!(told("x (y\nz"), [("write/bracket", "(".to_owned())]);
         assert_eq!(told("x y)\nz"), [("write/bracket", ")".to_owned())]);
         assert_eq!(told("x { y (z }\nw"), [("write/bracket", "(".to_owned())]);
+        assert_eq!(told("x y[8 to z[9]\nx z 9]"), [("write/bracket", "[".to_owned()), ("write/bracket", "]".to_owned())]);
         assert_eq!(told("x \u{0}\u{1} y"), [("write/character", "\u{0}\u{1}".to_owned())]);
         assert_eq!(told("x,,, "), [("write/comma", ",,,".to_owned())]);
     }
