@@ -33,10 +33,7 @@ fn dependencies(manifest: &str) -> Vec<String> {
 fn too_high(name: &str, manifest: &str) -> Vec<String> {
     let rank = |it: &str| ORDER.iter().position(|known| *known == it);
     let own = rank(name).expect("every crate is in the order");
-    dependencies(manifest)
-        .into_iter()
-        .filter(|used| rank(used).is_none_or(|used| used >= own))
-        .collect()
+    dependencies(manifest).into_iter().filter(|used| rank(used).is_none_or(|used| used >= own)).collect()
 }
 
 #[test]

@@ -99,7 +99,10 @@ part six_speed is automatic_gearbox fills gearbox {
     let clash: Vec<_> = verdicts.iter().filter(|it| it.outcome == Outcome::Clash).collect();
     let [clash] = clash.as_slice() else { panic!("{}", loaded::clashes(&verdicts)) };
     assert_eq!(clash.check, "need");
-    assert_eq!(clash.message, "six speed needs final drive ratio = 3.69 within 2 %, but final drive ratio 4.28.");
+    assert_eq!(
+        clash.message,
+        "six speed needs final drive ratio = 3.69 within 2 %, but final drive ratio 4.28."
+    );
     assert_eq!(clash.formula.as_deref(), Some("(4.28 − 3.69) / 3.69 = 16.0 % high; allowed 2 %"));
 }
 
@@ -107,7 +110,9 @@ part six_speed is automatic_gearbox fills gearbox {
 fn minute_30_the_pages_for_the_pocket() {
     let (_, next) = evening(SEVEN_LINES);
     let page = trunnion_report::next::page(&next);
-    for words in ["The chain:", "Ask the seller (wants to know by 2026-03-01)", "Look or measure", "before buying"] {
+    for words in
+        ["The chain:", "Ask the seller (wants to know by 2026-03-01)", "Look or measure", "before buying"]
+    {
         assert!(page.contains(words), "{words} in:\n{page}");
     }
 }

@@ -22,7 +22,8 @@ fn loose(verdicts: &[Verdict]) -> Vec<&Verdict> {
 
 /// The medium that a loose end's sentence speaks of.
 fn medium(it: &Verdict) -> &'static str {
-    let words = [("wire", "wire"), ("the port", "hydraulic"), ("the opening", "opening"), ("the mount", "bracket")];
+    let words =
+        [("wire", "wire"), ("the port", "hydraulic"), ("the opening", "opening"), ("the mount", "bracket")];
     let text = it.message.to_lowercase();
     let end = text.split(" is loose").next().unwrap_or_default();
     words.iter().find(|(word, _)| end.contains(word)).map_or("other", |it| it.1)
@@ -32,7 +33,8 @@ fn medium(it: &Verdict) -> &'static str {
 fn ends_in_four_media_are_left_loose() {
     let verdicts = verdicts("remove clutch_pedal");
     let media: BTreeSet<&str> = loose(&verdicts).into_iter().map(medium).collect();
-    let listing: Vec<String> = loose(&verdicts).iter().map(|it| format!("{}: {}", it.subject, it.message)).collect();
+    let listing: Vec<String> =
+        loose(&verdicts).iter().map(|it| format!("{}: {}", it.subject, it.message)).collect();
     for wanted in ["wire", "hydraulic", "bracket", "opening"] {
         assert!(media.contains(wanted), "{wanted} in {listing:#?}");
     }
@@ -46,7 +48,9 @@ fn nothing_calls_it_fit_until_each_is_answered() {
     for (nth, subject) in subjects.iter().enumerate() {
         let now = verdicts(&answers);
         assert_eq!(loose(&now).len(), subjects.len() - nth, "before {subject} is answered");
-        let clear = now.iter().any(|it| it.check == "loose/end" && matches!(it.outcome, Outcome::Clear(_)) && it.subject == "clutch_pedal");
+        let clear = now.iter().any(|it| {
+            it.check == "loose/end" && matches!(it.outcome, Outcome::Clear(_)) && it.subject == "clutch_pedal"
+        });
         assert!(!clear, "not clear while {subject} is loose");
         answers.push_str(&format!("accept loose/end {subject} because \"seen to\" by \"M. O.\"\n"));
     }

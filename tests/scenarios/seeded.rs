@@ -36,30 +36,153 @@ const LOG: &str = "log.trunnion";
 const WORK: &str = "catalogue/work.trunnion";
 
 const FAULTS: &[Fault] = &[
-    fault(CONVERSION, "setup gearbox_controller \"final drive\" is \"3.69\"", "setup gearbox_controller \"final drive\" is \"4.10\"", "drive/ratio", &[]),
-    fault(CONVERSION, "take brake_controller from breaker\n because \"the early one does not send torque_cut, and it would be a third terminator\"", "", "need", &["bus/termination", "bus/message"]),
+    fault(
+        CONVERSION,
+        "setup gearbox_controller \"final drive\" is \"3.69\"",
+        "setup gearbox_controller \"final drive\" is \"4.10\"",
+        "drive/ratio",
+        &[],
+    ),
+    fault(
+        CONVERSION,
+        "take brake_controller from breaker\n because \"the early one does not send torque_cut, and it would be a third terminator\"",
+        "",
+        "need",
+        &["bus/termination", "bus/message"],
+    ),
     fault(PATTERNS, "holes 4 on 240 mm, bore 10.5 mm", "holes 6 on 240 mm, bore 10.5 mm", "fit/pattern", &[]),
     fault(PATTERNS, "register 40 mm g6", "register 42 mm g6", "fit/register", &[]),
     fault(LOG, "measured propshaft.gap 1387 mm", "measured propshaft.gap 1467 mm", "fit/length", &[]),
-    fault(ELECTRICS, "module brake_late_auto … sends torque_cut on drive every 10 ms per wiring", "sends torque_cut on drive every 10 ms\n terminates drive with 120 Ω", "bus/termination", &[]),
-    fault(ELECTRICS, "module gearbox_controller_b … wake up", "can rate 250 kbit/s\n wake up", "bus/rate", &[]),
-    fault(ELECTRICS, "module gearbox_controller_b … hears wheel_speed", "hears lateral_force on drive\n hears wheel_speed", "bus/message", &[]),
-    fault(CONVERSION, "wire F31 to gearbox_controller.K1[1]", "wire F31 to gearbox_controller.K1[2]", "plug/cavity", &[]),
-    fault(CONVERSION, "  remove clutch\n", "  remove clutch\n  take gearbox from breaker\n", "stock/twice", &[]),
-    fault(CONVERSION, "  blank body.clutch_hole with cover_plate\n    because \"water, noise and fumes come through a 42 mm hole\"\n", "", "loose/end", &["stock/missing"]),
-    fault(CONVERSION, "  blank brake_reservoir.clutch_out with cap_8\n    because \"brake fluid stands behind it: a cap with a clip, not a folded hose\"\n", "", "loose/end", &[]),
+    fault(
+        ELECTRICS,
+        "module brake_late_auto … sends torque_cut on drive every 10 ms per wiring",
+        "sends torque_cut on drive every 10 ms\n terminates drive with 120 Ω",
+        "bus/termination",
+        &[],
+    ),
+    fault(
+        ELECTRICS,
+        "module gearbox_controller_b … wake up",
+        "can rate 250 kbit/s\n wake up",
+        "bus/rate",
+        &[],
+    ),
+    fault(
+        ELECTRICS,
+        "module gearbox_controller_b … hears wheel_speed",
+        "hears lateral_force on drive\n hears wheel_speed",
+        "bus/message",
+        &[],
+    ),
+    fault(
+        CONVERSION,
+        "wire F31 to gearbox_controller.K1[1]",
+        "wire F31 to gearbox_controller.K1[2]",
+        "plug/cavity",
+        &[],
+    ),
+    fault(
+        CONVERSION,
+        "  remove clutch\n",
+        "  remove clutch\n  take gearbox from breaker\n",
+        "stock/twice",
+        &[],
+    ),
+    fault(
+        CONVERSION,
+        "  blank body.clutch_hole with cover_plate\n    because \"water, noise and fumes come through a 42 mm hole\"\n",
+        "",
+        "loose/end",
+        &["stock/missing"],
+    ),
+    fault(
+        CONVERSION,
+        "  blank brake_reservoir.clutch_out with cap_8\n    because \"brake fluid stands behind it: a cap with a clip, not a folded hose\"\n",
+        "",
+        "loose/end",
+        &[],
+    ),
     fault(CONVERSION, "  blank clutch_pedal.S1[1]\n", "", "loose/end", &[]),
-    fault(CONVERSION, "  hand clutch_pedal.cruise_off to gearbox_controller\n", "  // nobody\n", "loose/duty", &["write/statement"]),
-    fault(CONVERSION, "take gearbox, gearbox_controller, selector,", "take gearbox, selector,", "set/together", &["plug/cavity", "bus/message", "bus/termination", "loose/duty", "drive/ratio", "need", "bus/rate", "loose/end"]),
-    fault(CONVERSION, "choose flywheel from flexplate_new, flexplate_used prefer cost", "replace flywheel with flexplate_eight", "build/window", &["fit/pattern", "fit/register", "kind/asked", "stock/missing"]),
-    fault(VEHICLES, "built 2012-04 ", "built 2012-12 to 2013-01 ", "build/ambiguous", &["fit/pattern", "fit/register", "kind/asked", "build/window", "need"]),
-    fault(VEHICLES, "built 2012-04 ", "built 2011-04 ", "build/disagree", &["plug/cavity", "bus/message", "bus/termination", "loose/end", "bus/rate"]),
-    fault(FAMILY, "joins gearbox.cooler_out to radiator.oil_in, 10 mm bore, carrying gearbox_oil", "joins gearbox.cooler_out to radiator.oil_in, 10 mm bore, carrying coolant", "line/mate", &[]),
-    fault(DRIVELINE, "part auto_six \"six-speed automatic\" is automatic_gearbox fills gearbox {", "part auto_six \"six-speed automatic\" is propshaft fills gearbox {", "kind/asked", &["set/together", "loose/duty", "loose/end", "fit/length", "source/weak", "line/mate", "drive/ratio"]),
+    fault(
+        CONVERSION,
+        "  hand clutch_pedal.cruise_off to gearbox_controller\n",
+        "  // nobody\n",
+        "loose/duty",
+        &["write/statement"],
+    ),
+    fault(
+        CONVERSION,
+        "take gearbox, gearbox_controller, selector,",
+        "take gearbox, selector,",
+        "set/together",
+        &[
+            "plug/cavity",
+            "bus/message",
+            "bus/termination",
+            "loose/duty",
+            "drive/ratio",
+            "need",
+            "bus/rate",
+            "loose/end",
+        ],
+    ),
+    fault(
+        CONVERSION,
+        "choose flywheel from flexplate_new, flexplate_used prefer cost",
+        "replace flywheel with flexplate_eight",
+        "build/window",
+        &["fit/pattern", "fit/register", "kind/asked", "stock/missing"],
+    ),
+    fault(
+        VEHICLES,
+        "built 2012-04 ",
+        "built 2012-12 to 2013-01 ",
+        "build/ambiguous",
+        &["fit/pattern", "fit/register", "kind/asked", "build/window", "need"],
+    ),
+    fault(
+        VEHICLES,
+        "built 2012-04 ",
+        "built 2011-04 ",
+        "build/disagree",
+        &["plug/cavity", "bus/message", "bus/termination", "loose/end", "bus/rate"],
+    ),
+    fault(
+        FAMILY,
+        "joins gearbox.cooler_out to radiator.oil_in, 10 mm bore, carrying gearbox_oil",
+        "joins gearbox.cooler_out to radiator.oil_in, 10 mm bore, carrying coolant",
+        "line/mate",
+        &[],
+    ),
+    fault(
+        DRIVELINE,
+        "part auto_six \"six-speed automatic\" is automatic_gearbox fills gearbox {",
+        "part auto_six \"six-speed automatic\" is propshaft fills gearbox {",
+        "kind/asked",
+        &["set/together", "loose/duty", "loose/end", "fit/length", "source/weak", "line/mate", "drive/ratio"],
+    ),
     fault(DRIVELINE, "part auto_six … torque limit 400 Nm per manual", "", "kind/asked", &[]),
-    fault(DRIVELINE, "part auto_six … mass 86 kg per manual", "mass 86 kg per manual\n mass 98 kg per club", "source/conflict", &["kind/asked", "source/weak"]),
-    fault(ELECTRICS, "module brake_late_auto … expected circumference 2050 mm per manual", "expected circumference 2050 mm per club", "source/weak", &[]),
-    fault(CONVERSION, "part stud_caps \"caps on four studs\" is blanking { offer 3 EUR from \"parts counter\", new }", "part stud_caps \"caps on four studs\" is blanking { drawback \"nobody sells them\" }", "stock/missing", &[]),
+    fault(
+        DRIVELINE,
+        "part auto_six … mass 86 kg per manual",
+        "mass 86 kg per manual\n mass 98 kg per club",
+        "source/conflict",
+        &["kind/asked", "source/weak"],
+    ),
+    fault(
+        ELECTRICS,
+        "module brake_late_auto … expected circumference 2050 mm per manual",
+        "expected circumference 2050 mm per club",
+        "source/weak",
+        &[],
+    ),
+    fault(
+        CONVERSION,
+        "part stud_caps \"caps on four studs\" is blanking { offer 3 EUR from \"parts counter\", new }",
+        "part stud_caps \"caps on four studs\" is blanking { drawback \"nobody sells them\" }",
+        "stock/missing",
+        &[],
+    ),
     fault(VEHICLES, "tows 750 kg", "tows 1900 kg", "rule", &[]),
     fault(WORK, "needs radiator.cooler >= 8 kW", "needs radiator.coller >= 8 kW", "name/unknown", &[]),
     fault(ELECTRICS, "module gearbox_controller_b … 4 coil shift_b", "3 coil shift_b", "plug/cavity", &[]),
@@ -120,7 +243,8 @@ fn find(text: &str, from: usize, words: &str) -> Option<std::ops::Range<usize>> 
 fn with(faults: &[&Fault], host: &mut Host, files: &[(String, String)]) -> Option<Said> {
     let mut changed: Vec<(String, String)> = Vec::new();
     for fault in faults {
-        let own = changed.iter().find(|it| it.0 == fault.file).or(files.iter().find(|it| it.0 == fault.file))?;
+        let own =
+            changed.iter().find(|it| it.0 == fault.file).or(files.iter().find(|it| it.0 == fault.file))?;
         let text = replaced(&own.1, fault)?;
         changed.retain(|it| it.0 != fault.file);
         changed.push((fault.file.to_owned(), text));
@@ -180,7 +304,7 @@ fn a_part_without_a_kind_is_not_looked_at() {
     let files = loaded::files("examples/easy_van");
     let mut host = loaded::host(&files);
     let place = fault(FAMILY, "place selector is selector", "place selector", "kind/none", &[]);
-    let part = fault(FAMILY, "module selector_auto … is selector fills", "fills", "kind/none", &[]);
+    let part = fault(FAMILY, "module selector_auto … is automatic_selector fills", "fills", "kind/none", &[]);
     let after = with(&[&place, &part], &mut host, &files).expect("both are written");
     assert!(after.iter().any(|it| it.starts_with("kind/none open selector")), "{after:#?}");
 }
@@ -211,7 +335,10 @@ fn in_pairs_both_are_found() {
             tried += 1;
             for fault in [a, b] {
                 if !after.difference(&before).any(|it| check_of(it) == fault.found_by) {
-                    wrong.push(format!("{} did not find `{}` beside `{}` / `{}`", fault.found_by, fault.put, a.put, b.put));
+                    wrong.push(format!(
+                        "{} did not find `{}` beside `{}` / `{}`",
+                        fault.found_by, fault.put, a.put, b.put
+                    ));
                 }
             }
         }

@@ -43,14 +43,18 @@ pub fn workspace(lines: usize) -> Workspace {
 }
 
 fn sources() -> String {
-    "source manual \"Workshop manual\" documented 2016-03\nsource bench \"Measured\" measured 2026-02-11\n".to_owned()
+    "source manual \"Workshop manual\" documented 2016-03\nsource bench \"Measured\" measured 2026-02-11\n"
+        .to_owned()
 }
 
 fn family(nth: usize, lines: usize, files: &mut Vec<(String, String)>) {
     let name = format!("Family{nth}");
     let folder = format!("family{nth}");
     let mut text = String::from("use \"../sources\"\n\n");
-    let _ = writeln!(text, "family {name} {{\n  built 2009-06 to 2018-12   per manual\n  driven rear\n  frame unitary\n  option gearbox is manual_five, auto_six");
+    let _ = writeln!(
+        text,
+        "family {name} {{\n  built 2009-06 to 2018-12   per manual\n  driven rear\n  frame unitary\n  option gearbox is manual_five, auto_six"
+    );
     for (place, kind) in PLACES {
         let _ = writeln!(text, "  place {place} is {kind}");
     }
@@ -122,9 +126,14 @@ fn module(text: &mut String, family: &str, place: &str, kind: &str, count: usize
     for n in 16..26 {
         let _ = writeln!(text, "    {n} signal line_{n}");
     }
-    let _ = write!(text, "  }}\n  sends message_{count} on drive every 10 ms\n}}\n\nloom loom_{count} of {family} {{\n  fitted {}   per manual\n", window(count));
+    let _ = write!(
+        text,
+        "  }}\n  sends message_{count} on drive every 10 ms\n}}\n\nloom loom_{count} of {family} {{\n  fitted {}   per manual\n",
+        window(count)
+    );
     for n in 16..26 {
-        let _ = writeln!(text, "  wire {place}.B1[{n}] to body_controller.B1[{n}]  0.5 mm2 GN  by bay, cabin");
+        let _ =
+            writeln!(text, "  wire {place}.B1[{n}] to body_controller.B1[{n}]  0.5 mm2 GN  by bay, cabin");
     }
     text.push_str("}\n");
 }

@@ -12,7 +12,10 @@ use trunnion_syntax::{chunk, parse, token};
 use trunnion_tests::generated::{Workspace, workspace};
 
 fn main() {
-    println!("{:>8} {:>7} {:>9} {:>9} {:>7} {:>10} {:>7} {:>11} {:>11} {:>9}", "lines", "files", "lex", "parse", "/lex", "cold", "/lex", "key median", "key 99 %", "verdicts");
+    println!(
+        "{:>8} {:>7} {:>9} {:>9} {:>7} {:>10} {:>7} {:>11} {:>11} {:>9}",
+        "lines", "files", "lex", "parse", "/lex", "cold", "/lex", "key median", "key 99 %", "verdicts"
+    );
     let mut rows = Vec::new();
     for lines in [1_000, 10_000, 100_000] {
         let made = workspace(lines);
@@ -44,7 +47,9 @@ fn measure(made: &Workspace) -> (Duration, Duration) {
     let lex = best(|| texts.iter().map(|it| token::tokens(it).len()).sum::<usize>());
     let parsing = best(|| {
         let chunks = texts.iter().flat_map(|text| {
-            chunk::chunks(text).into_iter().map(|it| parse::parse(&text[it.start as usize..it.end as usize]).lines.len())
+            chunk::chunks(text)
+                .into_iter()
+                .map(|it| parse::parse(&text[it.start as usize..it.end as usize]).lines.len())
         });
         chunks.sum::<usize>()
     });

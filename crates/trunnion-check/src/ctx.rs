@@ -165,7 +165,8 @@ impl<'a> Ctx<'a> {
         let neighbour = |end: &EndAt| self.world.place(&end.place).is_some_and(Place::changed);
         place.changed()
             || self.world.joints.iter().filter(|it| it.after).any(|it| {
-                (it.a.place == place.name && neighbour(&it.b)) || (it.b.place == place.name && neighbour(&it.a))
+                (it.a.place == place.name && neighbour(&it.b))
+                    || (it.b.place == place.name && neighbour(&it.a))
             })
     }
 
@@ -177,7 +178,9 @@ impl<'a> Ctx<'a> {
         joints
             .filter_map(|it| {
                 let (a, b) = (self.mate(&it.a)?, self.mate(&it.b)?);
-                let changes = a.place.changed() || b.place.changed() || it.laid == trunnion_model::world::Laid::Conversion;
+                let changes = a.place.changed()
+                    || b.place.changed()
+                    || it.laid == trunnion_model::world::Laid::Conversion;
                 (alone || changes).then_some((a, b, it.site))
             })
             .collect()
@@ -205,7 +208,12 @@ impl<'a> Ctx<'a> {
         let first = *parts.first()?;
         let stated = |id: &Id| {
             let it = self.part(*id)?.end(end)?;
-            Some((it.is.as_ref().map(trunnion_model::fact::Ref::text), it.side, it.absent, it.geometry == Geometry::default()))
+            Some((
+                it.is.as_ref().map(trunnion_model::fact::Ref::text),
+                it.side,
+                it.absent,
+                it.geometry == Geometry::default(),
+            ))
         };
         let own = stated(&first)?;
         (own.3 && parts.iter().all(|it| stated(it).as_ref() == Some(&own))).then_some(first)
@@ -300,7 +308,11 @@ impl<'a> Ctx<'a> {
             None => match place.after.part() {
                 Some(part) => format!("in part {}: {written} …", part.name(self.db)),
                 None => {
-                    format!("in vehicle {}: {}.{measure} …", self.world.recipient.vehicle.name(self.db), place.name)
+                    format!(
+                        "in vehicle {}: {}.{measure} …",
+                        self.world.recipient.vehicle.name(self.db),
+                        place.name
+                    )
                 }
             },
         });
@@ -383,7 +395,8 @@ pub fn with_found(mut verdict: Verdict, found: &[Found]) -> Verdict {
         let shown = it.display();
         let known = verdict.site == it.site || verdict.related.iter().any(|other| other.site == it.site);
         if !known {
-            let note = if shown.is_empty() { "stated here".to_owned() } else { format!("stated here: {shown}") };
+            let note =
+                if shown.is_empty() { "stated here".to_owned() } else { format!("stated here: {shown}") };
             verdict = verdict.with_related(it.site, note);
         }
     }

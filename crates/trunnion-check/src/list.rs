@@ -43,13 +43,18 @@ mod tests {
     use crate::testing;
     use trunnion_model::verdict::Outcome;
 
-    const HEADINGS: [&str; 4] = ["## Why it matters", "## An example that", "## The same mended", "## References"];
+    const HEADINGS: [&str; 4] =
+        ["## Why it matters", "## An example that", "## The same mended", "## References"];
 
     #[test]
     fn every_page_has_its_parts() {
         for check in CHECKS {
             let page = check.page();
-            assert!(page.starts_with(&format!("# {}\n", check.name)), "{}: the page begins with its name", check.name);
+            assert!(
+                page.starts_with(&format!("# {}\n", check.name)),
+                "{}: the page begins with its name",
+                check.name
+            );
             assert!(!check.decides().is_empty(), "{}: it says what it decides", check.name);
             for heading in HEADINGS {
                 assert!(page.contains(heading), "{}: {heading}", check.name);
@@ -90,7 +95,8 @@ mod tests {
             assert!(examples.len() >= 2, "{}: two examples at least", check.name);
             for (wanted, text) in examples {
                 let found = testing::check(check.name, &text);
-                let count = |outcome: &str| found.verdicts().iter().filter(|it| it.outcome.word() == outcome).count();
+                let count =
+                    |outcome: &str| found.verdicts().iter().filter(|it| it.outcome.word() == outcome).count();
                 let right = match wanted.as_str() {
                     "clash" => count("clash") > 0,
                     "open" => count("open") > 0 && count("clash") == 0,
@@ -100,7 +106,9 @@ mod tests {
                 assert!(right, "{} should be {wanted}:\n{text}\n{}", check.name, found.listing());
                 let unread = found.verdicts().iter().any(|it| it.check.starts_with("write/"));
                 assert!(!unread, "{}", found.listing());
-                assert!(found.verdicts().iter().all(|it| it.outcome != Outcome::Open || it.question.is_some()));
+                assert!(
+                    found.verdicts().iter().all(|it| it.outcome != Outcome::Open || it.question.is_some())
+                );
             }
         }
     }

@@ -5,13 +5,15 @@
 use std::collections::BTreeSet;
 
 use trunnion_handbook::quantity::Quantity;
-use trunnion_model::built::{built, family, families, scope_of};
+use trunnion_model::built::{built, families, family, scope_of};
 use trunnion_model::db::{Db, Item, Workspace};
-use trunnion_model::decl::{Body, Change, Conversion, Decl, End, Event, Fitted, JointDecl, Line, Loom, Need, Part, Verb};
+use trunnion_model::decl::{
+    Body, Change, Conversion, Decl, End, Event, Fitted, JointDecl, Line, Loom, Need, Part, Verb,
+};
 use trunnion_model::fact::{Claim, Fact, Ref, Value};
+use trunnion_model::known::measure;
 use trunnion_model::lower::lowered;
 use trunnion_model::name::{Id, Scope, Space, nearest};
-use trunnion_model::known::measure;
 use trunnion_model::verdict::Problem;
 use trunnion_model::world::world;
 use trunnion_syntax::expr::{Expr, ExprKind};
@@ -184,7 +186,8 @@ impl Naming<'_> {
     fn option_or_measure(&mut self, of: &str, name: &str, span: Span) {
         if of == "vehicle" {
             let families: Vec<Id> = self.scope.each(Space::Family).map(|(_, id)| id).collect();
-            let mut options = families.iter().filter_map(|it| family(self.db, *it)).flat_map(|it| &it.options);
+            let mut options =
+                families.iter().filter_map(|it| family(self.db, *it)).flat_map(|it| &it.options);
             if name == "built" || options.any(|it| it.0.value == name) {
                 return;
             }
@@ -441,7 +444,10 @@ impl Naming<'_> {
                 places.extend(decl.places.iter().map(|it| it.name.value.to_string()));
             }
         }
-        let own_family = self.scope.each(Space::Family).any(|(_, id)| !trunnion_model::library::is_library(&id.path(self.db)));
+        let own_family = self
+            .scope
+            .each(Space::Family)
+            .any(|(_, id)| !trunnion_model::library::is_library(&id.path(self.db)));
         if own_family && nearest(place.head(), places.iter().map(String::as_str)).is_some() {
             self.place(place, &places);
         }
@@ -542,7 +548,9 @@ impl Naming<'_> {
         let shown = name.replace('_', " ");
         let message = match &near {
             Some(near) => format!("No measure is called `{shown}`; `{near}` is one."),
-            None => format!("No measure is called `{shown}`; declare it (`measure {shown} in mm`) or write one that is."),
+            None => format!(
+                "No measure is called `{shown}`; declare it (`measure {shown} in mm`) or write one that is."
+            ),
         };
         let mut problem = Problem::new("name/unknown", span, message);
         if let Some(near) = near {

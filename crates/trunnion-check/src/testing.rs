@@ -103,7 +103,10 @@ impl Found {
 
     /// All verdicts of all checks, a line each.
     pub fn listing(&self) -> String {
-        let lines = self.all.iter().map(|it| format!("{} {} [{}] {}", it.outcome.word(), it.check, it.subject, it.message));
+        let lines = self
+            .all
+            .iter()
+            .map(|it| format!("{} {} [{}] {}", it.outcome.word(), it.check, it.subject, it.message));
         lines.collect::<Vec<_>>().join("\n")
     }
 }

@@ -51,11 +51,7 @@ fn laid(radii: &[f64]) -> Vec<Disc> {
     for &r in radii {
         let next = match discs[..] {
             [] => Disc { x: 0.0, y: 0.0, r },
-            [first] => Disc {
-                x: first.r + r,
-                y: 0.0,
-                r,
-            },
+            [first] => Disc { x: first.r + r, y: 0.0, r },
             _ => nearest_gap(&discs, r),
         };
         discs.push(next);
@@ -81,21 +77,13 @@ fn nearest_gap(discs: &[Disc], r: f64) -> Disc {
     }
     spots.sort_by(|one, other| reach(one).total_cmp(&reach(other)));
     let free = spots.into_iter().find(|spot| {
-        let apart =
-            |it: &Disc| (it.x - spot.x).hypot(it.y - spot.y) >= (it.r + spot.r) * (1.0 - 1e-9);
+        let apart = |it: &Disc| (it.x - spot.x).hypot(it.y - spot.y) >= (it.r + spot.r) * (1.0 - 1e-9);
         discs.iter().all(apart)
     });
     // Beside the outermost disc there is always room.
     free.unwrap_or_else(|| {
-        let far = discs
-            .iter()
-            .map(|it| it.x + it.r)
-            .fold(f64::NEG_INFINITY, f64::max);
-        Disc {
-            x: far + r,
-            y: 0.0,
-            r,
-        }
+        let far = discs.iter().map(|it| it.x + it.r).fold(f64::NEG_INFINITY, f64::max);
+        Disc { x: far + r, y: 0.0, r }
     })
 }
 
@@ -121,12 +109,7 @@ fn touching(one: &Disc, other: &Disc, r: f64) -> [Option<Disc>; 2] {
 /// The radius of the smallest circle around discs. The reach from a centre is convex in both its
 /// coordinates, so a search by thirds finds the least.
 fn around(discs: &[Disc]) -> f64 {
-    let reach = |x: f64, y: f64| {
-        discs
-            .iter()
-            .map(|it| (it.x - x).hypot(it.y - y) + it.r)
-            .fold(0.0, f64::max)
-    };
+    let reach = |x: f64, y: f64| discs.iter().map(|it| (it.x - x).hypot(it.y - y) + it.r).fold(0.0, f64::max);
     let size = reach(0.0, 0.0);
     let best_at = |x: f64| least(-size, size, |y| reach(x, y));
     least(-size, size, best_at)
@@ -167,23 +150,13 @@ mod tests {
             // The published ratios are rounded up to three decimals.
             assert!(made.at_least <= best + 1e-9, "{count}: {made:?}");
             assert!(made.at_most >= best - 0.002, "{count}: {made:?}");
-            assert!(
-                made.at_most <= best * 1.16,
-                "{count}: {made:?} against {best}"
-            );
+            assert!(made.at_most <= best * 1.16, "{count}: {made:?} against {best}");
         }
     }
 
     #[test]
     fn nonsense_has_no_width() {
-        for bad in [
-            vec![],
-            vec![0.0],
-            vec![-1.0],
-            vec![f64::NAN],
-            vec![f64::INFINITY],
-            vec![1.0; 121],
-        ] {
+        for bad in [vec![], vec![0.0], vec![-1.0], vec![f64::NAN], vec![f64::INFINITY], vec![1.0; 121]] {
             assert_eq!(width(&bad), None);
         }
     }

@@ -61,9 +61,7 @@ const GIVE_UP: u32 = 100_000;
 /// every frame of higher priority that is queued before it starts. Every instance within the busy
 /// period counts, since a later one may be later than the first.
 pub fn responses(messages: &[Message], bit: u64) -> Vec<Response> {
-    (0..messages.len())
-        .map(|at| response(messages, at, bit).unwrap_or(Response::Unbounded))
-        .collect()
+    (0..messages.len()).map(|at| response(messages, at, bit).unwrap_or(Response::Unbounded)).collect()
 }
 
 fn response(messages: &[Message], at: usize, bit: u64) -> Option<Response> {
@@ -94,10 +92,7 @@ fn arrivals(it: &Message, span: u64, bit: u64) -> Option<u64> {
 /// The time on the wire that messages ask for within a span.
 fn demand(messages: &[Message], span: u64, bit: u64) -> Option<u64> {
     let each = |it: &Message| arrivals(it, span, bit)?.checked_mul(it.frame);
-    messages
-        .iter()
-        .map(each)
-        .try_fold(0u64, |sum, it| sum.checked_add(it?))
+    messages.iter().map(each).try_fold(0u64, |sum, it| sum.checked_add(it?))
 }
 
 /// The first value, from a start upwards, that a growing function gives back unchanged.
@@ -129,24 +124,14 @@ mod tests {
     const MS: u64 = 1_000_000;
 
     fn message(frame: u64, period: u64) -> Message {
-        Message {
-            frame,
-            period,
-            jitter: 0,
-        }
+        Message { frame, period, jitter: 0 }
     }
 
     #[test]
     fn frames_as_printed() {
         for bytes in 0..=8 {
-            assert_eq!(
-                frame_bits(bytes, Identifier::Base),
-                Some(55 + 10 * u32::from(bytes))
-            );
-            assert_eq!(
-                frame_bits(bytes, Identifier::Extended),
-                Some(80 + 10 * u32::from(bytes))
-            );
+            assert_eq!(frame_bits(bytes, Identifier::Base), Some(55 + 10 * u32::from(bytes)));
+            assert_eq!(frame_bits(bytes, Identifier::Extended), Some(80 + 10 * u32::from(bytes)));
         }
         assert_eq!(frame_bits(9, Identifier::Base), None);
     }
@@ -159,11 +144,7 @@ mod tests {
         let bits = u64::from(frame_bits(7, Identifier::Base).unwrap());
         let bit = 8_000;
         assert_eq!(bits * bit, MS);
-        let all = [
-            message(MS, 2_500_000),
-            message(MS, 3_500_000),
-            message(MS, 3_500_000),
-        ];
+        let all = [message(MS, 2_500_000), message(MS, 3_500_000), message(MS, 3_500_000)];
         let worst = [2 * MS, 3 * MS, 3_500_000].map(Response::Worst);
         assert_eq!(responses(&all, bit), worst);
         assert!((load(&all).unwrap() - (0.4 + 2.0 / 3.5)).abs() < 1e-12);
@@ -180,21 +161,14 @@ mod tests {
 
     #[test]
     fn jitter_adds() {
-        let late = Message {
-            jitter: MS / 2,
-            ..message(MS, 10 * MS)
-        };
+        let late = Message { jitter: MS / 2, ..message(MS, 10 * MS) };
         assert_eq!(responses(&[late], 8_000), [Response::Worst(MS + MS / 2)]);
     }
 
     /// Plays the bus from the critical instant of a message, one frame at a time: the longest
     /// lower frame has just begun, and all others are queued a bit later.
     fn played(messages: &[Message], at: usize) -> u64 {
-        let blocking = messages[at + 1..]
-            .iter()
-            .map(|it| it.frame)
-            .max()
-            .unwrap_or(0);
+        let blocking = messages[at + 1..].iter().map(|it| it.frame).max().unwrap_or(0);
         let mut now = blocking;
         let mut sent = vec![0u64; at + 1];
         loop {

@@ -4,11 +4,7 @@ use crate::registry::Source;
 
 /// What the letters rest on.
 pub const SOURCES: &[Source] = &[
-    Source::published(
-        "IEC 60757",
-        "1983",
-        "letter code for designation of colours",
-    ),
+    Source::published("IEC 60757", "1983", "letter code for designation of colours"),
     Source::common_practice("two colours joined by a slash, the ground colour first"),
 ];
 
@@ -36,10 +32,7 @@ pub fn colour(letters: &str) -> Option<&'static str> {
     if letters == "GNYE" {
         return Some("green and yellow");
     }
-    COLOURS
-        .iter()
-        .find(|(it, _)| *it == letters)
-        .map(|(_, name)| *name)
+    COLOURS.iter().find(|(it, _)| *it == letters).map(|(_, name)| *name)
 }
 
 /// The colours of a wire such as `BN` or `YE/GN`, ground first. `None` when one is unknown.

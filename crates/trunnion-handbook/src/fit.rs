@@ -38,9 +38,7 @@ pub const SOURCES: &[Source] = &[
 pub fn limits(nominal_mm: f64, class: &str) -> Result<(f64, f64), OutOfTable> {
     let holds = "sizes over 0 to 500 mm, letters C to U and c to u, grades 5 to 13";
     let none = || OutOfTable::new(TABLE, format!("class {class} at {nominal_mm} mm"), holds);
-    let digits = class
-        .find(|it: char| it.is_ascii_digit())
-        .ok_or_else(none)?;
+    let digits = class.find(|it: char| it.is_ascii_digit()).ok_or_else(none)?;
     let (letter, grade) = class.split_at(digits);
     let grade: u8 = grade.parse().map_err(|_| none())?;
     let letter = Letter::read(letter).ok_or_else(none)?;
@@ -65,11 +63,7 @@ pub fn clearance(nominal_mm: f64, hole: &str, shaft: &str) -> Result<(f64, f64),
     let upper = |it: &str| it.starts_with(|first: char| first.is_ascii_uppercase());
     if !upper(hole) || upper(shaft) {
         let wanted = format!("fit {hole}/{shaft}");
-        return Err(OutOfTable::new(
-            TABLE,
-            wanted,
-            "a hole in capitals over a shaft in small letters",
-        ));
+        return Err(OutOfTable::new(TABLE, wanted, "a hole in capitals over a shaft in small letters"));
     }
     let (hole_least, hole_most) = limits(nominal_mm, hole)?;
     let (shaft_least, shaft_most) = limits(nominal_mm, shaft)?;
@@ -88,33 +82,15 @@ mod tests {
     /// One row a class over all thirteen steps, upper then lower, as the tables of ISO 286-2
     /// print them (3, 6, 10, 18, 30, 50, 80, 120, 180, 250, 315, 400, 500 mm).
     const PRINTED: &[(&str, [i16; 13], [i16; 13])] = &[
-        (
-            "H7",
-            [10, 12, 15, 18, 21, 25, 30, 35, 40, 46, 52, 57, 63],
-            [0; 13],
-        ),
-        (
-            "H8",
-            [14, 18, 22, 27, 33, 39, 46, 54, 63, 72, 81, 89, 97],
-            [0; 13],
-        ),
+        ("H7", [10, 12, 15, 18, 21, 25, 30, 35, 40, 46, 52, 57, 63], [0; 13]),
+        ("H8", [14, 18, 22, 27, 33, 39, 46, 54, 63, 72, 81, 89, 97], [0; 13]),
         (
             "g6",
             [-2, -4, -5, -6, -7, -9, -10, -12, -14, -15, -17, -18, -20],
-            [
-                -8, -12, -14, -17, -20, -25, -29, -34, -39, -44, -49, -54, -60,
-            ],
+            [-8, -12, -14, -17, -20, -25, -29, -34, -39, -44, -49, -54, -60],
         ),
-        (
-            "h6",
-            [0; 13],
-            [-6, -8, -9, -11, -13, -16, -19, -22, -25, -29, -32, -36, -40],
-        ),
-        (
-            "k6",
-            [6, 9, 10, 12, 15, 18, 21, 25, 28, 33, 36, 40, 45],
-            [0, 1, 1, 1, 2, 2, 2, 3, 3, 4, 4, 4, 5],
-        ),
+        ("h6", [0; 13], [-6, -8, -9, -11, -13, -16, -19, -22, -25, -29, -32, -36, -40]),
+        ("k6", [6, 9, 10, 12, 15, 18, 21, 25, 28, 33, 36, 40, 45], [0, 1, 1, 1, 2, 2, 2, 3, 3, 4, 4, 4, 5]),
         (
             "m6",
             [8, 12, 15, 18, 21, 25, 30, 35, 40, 46, 52, 57, 63],
@@ -133,16 +109,12 @@ mod tests {
         (
             "K7",
             [0, 3, 5, 6, 6, 7, 9, 10, 12, 13, 16, 17, 18],
-            [
-                -10, -9, -10, -12, -15, -18, -21, -25, -28, -33, -36, -40, -45,
-            ],
+            [-10, -9, -10, -12, -15, -18, -21, -25, -28, -33, -36, -40, -45],
         ),
         (
             "N7",
             [-4, -4, -4, -5, -7, -8, -9, -10, -12, -14, -14, -16, -17],
-            [
-                -14, -16, -19, -23, -28, -33, -39, -45, -52, -60, -66, -73, -80,
-            ],
+            [-14, -16, -19, -23, -28, -33, -39, -45, -52, -60, -66, -73, -80],
         ),
     ];
 
@@ -162,23 +134,15 @@ mod tests {
     /// Cells of the library isofits that contradict the tables of ISO 286-1, width or edge, and
     /// every neighbouring cell of that library itself; they are typing errors there: E7 to 400 mm
     /// is 125 + 57, K6 to 10 mm is 2 − 9, f6 to 180 mm is −43 − 25.
-    const MISPRINTS: &[(&str, &str)] = &[
-        ("355", "E7"),
-        ("400", "E7"),
-        ("10", "K6"),
-        ("140", "f6"),
-        ("160", "f6"),
-        ("180", "f6"),
-    ];
+    const MISPRINTS: &[(&str, &str)] =
+        &[("355", "E7"), ("400", "E7"), ("10", "K6"), ("140", "f6"), ("160", "f6"), ("180", "f6")];
 
     #[test]
     fn agrees_with_reference_libraries() {
         let mut held = 0;
         for row in FIXTURE.lines().filter(|it| !it.starts_with('#')) {
             let fields: Vec<_> = row.split(',').collect();
-            let [_, size, class, lower, upper] = fields[..] else {
-                panic!("{row}")
-            };
+            let [_, size, class, lower, upper] = fields[..] else { panic!("{row}") };
             let Ok(ours) = limits(size.parse().unwrap(), class) else {
                 continue;
             };
@@ -187,11 +151,7 @@ mod tests {
             }
             let (lower, upper): (f64, f64) = (lower.parse().unwrap(), upper.parse().unwrap());
             // A library may print half of an odd tolerance rounded.
-            let slack = if class.to_lowercase().starts_with("js") {
-                0.51
-            } else {
-                0.0
-            };
+            let slack = if class.to_lowercase().starts_with("js") { 0.51 } else { 0.0 };
             let same = (ours.0 - lower).abs() <= slack && (ours.1 - upper).abs() <= slack;
             assert!(same, "{row}: {ours:?}");
             held += 1;

@@ -64,34 +64,15 @@ pub fn from_memory_markdown() -> String {
 // Writing to a `String` cannot fail, so the results are dropped here and above.
 fn page(out: &mut String, function: &Function) {
     let about = functions::page(function.name).unwrap_or_default();
-    let _ = write!(
-        out,
-        "\n### {}\n\n`{}`\n\n{about}\n\n",
-        function.title, function.name
-    );
+    let _ = write!(out, "\n### {}\n\n`{}`\n\n{about}\n\n", function.title, function.name);
     let _ = write!(out, "    {}\n\n", function.formula);
-    let _ = writeln!(
-        out,
-        "| value | unit | may be | meaning |\n|---|---|---|---|"
-    );
+    let _ = writeln!(out, "| value | unit | may be | meaning |\n|---|---|---|---|");
     for it in function.parameters {
         let unit = if it.unit.is_empty() { "–" } else { it.unit };
-        let _ = writeln!(
-            out,
-            "| {} | {unit} | {} | {} |",
-            it.name, it.limits, it.meaning
-        );
+        let _ = writeln!(out, "| {} | {unit} | {} | {} |", it.name, it.limits, it.meaning);
     }
-    let unit = if function.outcome.unit.is_empty() {
-        "–"
-    } else {
-        function.outcome.unit
-    };
-    let _ = writeln!(
-        out,
-        "| **result** | {unit} | | {} |\n",
-        function.outcome.meaning
-    );
+    let unit = if function.outcome.unit.is_empty() { "–" } else { function.outcome.unit };
+    let _ = writeln!(out, "| **result** | {unit} | | {} |\n", function.outcome.meaning);
     for it in function.assumes {
         let _ = writeln!(out, "- {it}");
     }
@@ -124,23 +105,10 @@ pub fn read(text: &str) -> Option<Quantity> {
 /// The call in an example, and what it says comes out.
 #[cfg(test)]
 fn example(function: &Function) -> (Vec<Quantity>, &'static str) {
-    let (call, result) = function
-        .example
-        .split_once(" = ")
-        .expect("an example has a result");
-    let inside = call
-        .strip_prefix(function.name)
-        .and_then(|it| it.strip_prefix('('));
-    let inside = inside
-        .and_then(|it| it.strip_suffix(')'))
-        .expect("an example is a call");
-    (
-        inside
-            .split(", ")
-            .map(|it| read(it).unwrap_or_else(|| panic!("{it}")))
-            .collect(),
-        result,
-    )
+    let (call, result) = function.example.split_once(" = ").expect("an example has a result");
+    let inside = call.strip_prefix(function.name).and_then(|it| it.strip_prefix('('));
+    let inside = inside.and_then(|it| it.strip_suffix(')')).expect("an example is a call");
+    (inside.split(", ").map(|it| read(it).unwrap_or_else(|| panic!("{it}"))).collect(), result)
 }
 
 #[cfg(test)]
@@ -153,9 +121,7 @@ mod tests {
         let mut wrong = Vec::new();
         for function in FUNCTIONS {
             let (arguments, result) = example(function);
-            let made = function
-                .call(&arguments)
-                .unwrap_or_else(|it| panic!("{}: {it}", function.name));
+            let made = function.call(&arguments).unwrap_or_else(|it| panic!("{}: {it}", function.name));
             if made.value.display() != result {
                 wrong.push((function.name, made.value.display(), result));
             }
@@ -174,35 +140,15 @@ mod tests {
             assert!(!it.sources.is_empty(), "{}", it.name);
             for parameter in it.parameters {
                 let known = parameter.unit.is_empty() || crate::unit(parameter.unit).is_some();
-                assert!(
-                    known && !parameter.meaning.is_empty(),
-                    "{} {}",
-                    it.name,
-                    parameter.name
-                );
-                assert!(
-                    it.formula.contains(parameter.name),
-                    "{} {}",
-                    it.name,
-                    parameter.name
-                );
+                assert!(known && !parameter.meaning.is_empty(), "{} {}", it.name, parameter.name);
+                assert!(it.formula.contains(parameter.name), "{} {}", it.name, parameter.name);
             }
         }
     }
 
     #[test]
     fn no_argument_makes_a_function_panic() {
-        let bad = [
-            "0",
-            "-1",
-            "1e",
-            "1000000",
-            "0 V",
-            "-5 mm",
-            "20 °C",
-            "1 EUR",
-            "-1000000 to 1000000",
-        ];
+        let bad = ["0", "-1", "1e", "1000000", "0 V", "-5 mm", "20 °C", "1 EUR", "-1000000 to 1000000"];
         for function in FUNCTIONS {
             let (good, _) = example(function);
             for at in 0..good.len() {
@@ -232,11 +178,7 @@ mod tests {
     fn ranges_hold_their_ends() {
         for function in FUNCTIONS {
             let (good, _) = example(function);
-            let nominal = function
-                .call(&good)
-                .expect("the example works")
-                .value
-                .nominal();
+            let nominal = function.call(&good).expect("the example works").value.nominal();
             for at in 0..good.len() {
                 let (lo, hi) = (good[at].nominal(), good[at].nominal() * 1.001);
                 let Ok(wide) = Quantity::si_range(lo, lo, hi, good[at].dimension()) else {
@@ -256,11 +198,7 @@ mod tests {
                 for value in [nominal, end.value.nominal()] {
                     let slack = 1e-9 * value.abs();
                     let held = made.value.lo() - slack <= value && value <= made.value.hi() + slack;
-                    assert!(
-                        held,
-                        "{} in {}",
-                        function.name, function.parameters[at].name
-                    );
+                    assert!(held, "{} in {}", function.name, function.parameters[at].name);
                 }
             }
         }
@@ -270,22 +208,12 @@ mod tests {
     fn the_reference_names_every_function() {
         let text = reference_markdown();
         for function in FUNCTIONS {
-            assert!(
-                text.contains(&format!("`{}`", function.name)),
-                "{}",
-                function.name
-            );
+            assert!(text.contains(&format!("`{}`", function.name)), "{}", function.name);
         }
         assert!(text.contains("# Values from memory, unverified"));
         let listed = text.matches("(from memory, unverified)").count();
-        let weak = FUNCTIONS
-            .iter()
-            .flat_map(|it| it.sources)
-            .copied()
-            .chain(tables());
-        let weak = weak
-            .filter(|it| it.standing == Standing::FromMemory)
-            .count();
+        let weak = FUNCTIONS.iter().flat_map(|it| it.sources).copied().chain(tables());
+        let weak = weak.filter(|it| it.standing == Standing::FromMemory).count();
         // Each once on its own page and once in the list.
         assert_eq!(listed, 2 * weak);
     }

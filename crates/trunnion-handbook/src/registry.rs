@@ -46,10 +46,7 @@ impl Limits {
                 inside && [lo, hi].into_iter().all(whole)
             }
             Self::OneOf(known) => {
-                lo == hi
-                    && known
-                        .iter()
-                        .any(|it| (it - lo).abs() <= 1e-9 * it.abs().max(1.0))
+                lo == hi && known.iter().any(|it| (it - lo).abs() <= 1e-9 * it.abs().max(1.0))
             }
         }
     }
@@ -129,18 +126,8 @@ pub struct Evaluation {
 
 impl Parameter {
     /// A parameter with its unit, what it may be, and what it means.
-    pub const fn new(
-        name: &'static str,
-        unit: &'static str,
-        limits: Limits,
-        meaning: &'static str,
-    ) -> Self {
-        Self {
-            name,
-            unit,
-            limits,
-            meaning,
-        }
+    pub const fn new(name: &'static str, unit: &'static str, limits: Limits, meaning: &'static str) -> Self {
+        Self { name, unit, limits, meaning }
     }
 
     /// The dimension that its unit measures.
@@ -156,13 +143,11 @@ impl Parameter {
         };
         let wanted = self.dimension();
         // K can write a temperature on a scale, but a difference is not one.
-        let ends = ends
-            .filter(|_| given.dimension().point == wanted.point)
-            .ok_or(HandbookError::Kind {
-                parameter: self.name,
-                wanted,
-                got: given.dimension(),
-            })?;
+        let ends = ends.filter(|_| given.dimension().point == wanted.point).ok_or(HandbookError::Kind {
+            parameter: self.name,
+            wanted,
+            got: given.dimension(),
+        })?;
         if self.limits.allows(ends) {
             return Ok(());
         }
@@ -211,14 +196,8 @@ impl Function {
         };
         let texts = arguments.iter().map(Quantity::display);
         let names = self.parameters.iter().map(|it| it.name);
-        let with_numbers = format!(
-            "{} = {value}",
-            put_in(self.formula, names.zip(texts).collect())
-        );
-        Ok(Evaluation {
-            value,
-            with_numbers,
-        })
+        let with_numbers = format!("{} = {value}", put_in(self.formula, names.zip(texts).collect()));
+        Ok(Evaluation { value, with_numbers })
     }
 
     /// The weakest standing among its sources.
@@ -280,18 +259,12 @@ pub(crate) fn worst_case(
 ) -> Result<Quantity, QuantityError> {
     let mut figures: Vec<f64> = arguments.iter().map(Quantity::nominal).collect();
     let nominal = formula(&figures);
-    let ranged: Vec<usize> = (0..arguments.len())
-        .filter(|&at| !arguments[at].is_exact())
-        .collect();
+    let ranged: Vec<usize> = (0..arguments.len()).filter(|&at| !arguments[at].is_exact()).collect();
     let (mut least, mut most) = (nominal, nominal);
     for corner in 0..1u32 << ranged.len() {
         for (bit, &at) in ranged.iter().enumerate() {
             let high = corner & (1 << bit) != 0;
-            figures[at] = if high {
-                arguments[at].hi()
-            } else {
-                arguments[at].lo()
-            };
+            figures[at] = if high { arguments[at].hi() } else { arguments[at].lo() };
         }
         let value = formula(&figures);
         if !value.is_finite() {
@@ -308,9 +281,7 @@ pub(crate) fn worst_case(
 pub(crate) fn call(name: &str, arguments: &[&str]) -> Result<Evaluation, HandbookError> {
     let read = |it: &&str| crate::reference::read(it).unwrap_or_else(|| panic!("{it}"));
     let arguments: Vec<_> = arguments.iter().map(read).collect();
-    function(name)
-        .unwrap_or_else(|| panic!("{name}"))
-        .call(&arguments)
+    function(name).unwrap_or_else(|| panic!("{name}")).call(&arguments)
 }
 
 /// The nominal result of a call in a unit.
@@ -320,9 +291,7 @@ pub(crate) fn figure_of(name: &str, arguments: &[&str], unit: &str) -> f64 {
     if unit.is_empty() {
         return made.value.nominal();
     }
-    made.value
-        .in_unit(unit)
-        .unwrap_or_else(|| panic!("{:?} in {unit}", made.value))
+    made.value.in_unit(unit).unwrap_or_else(|| panic!("{:?} in {unit}", made.value))
 }
 
 #[cfg(test)]
@@ -332,25 +301,13 @@ mod tests {
     #[test]
     fn arguments_are_checked_before_the_formula() {
         let short = call("overall_ratio", &["3.69"]).unwrap_err();
-        assert_eq!(
-            short.to_string(),
-            "overall_ratio takes 2 values, and 1 were given"
-        );
+        assert_eq!(short.to_string(), "overall_ratio takes 2 values, and 1 were given");
         let wrong = call("overall_ratio", &["3.69", "2 m"]).unwrap_err();
-        assert_eq!(
-            wrong.to_string(),
-            "final_drive is a plain number, and a length was given"
-        );
-        let scale = call(
-            "heat_flow",
-            &["8 l/min", "860 kg/m³", "2000 J/kgK", "25 °C"],
-        );
+        assert_eq!(wrong.to_string(), "final_drive is a plain number, and a length was given");
+        let scale = call("heat_flow", &["8 l/min", "860 kg/m³", "2000 J/kgK", "25 °C"]);
         assert!(matches!(scale, Err(HandbookError::Kind { .. })));
         let zero = call("overall_ratio", &["0", "3.69"]).unwrap_err();
-        assert_eq!(
-            zero.to_string(),
-            "gear_ratio may be more than 0, and 0 was given"
-        );
+        assert_eq!(zero.to_string(), "gear_ratio may be more than 0, and 0 was given");
     }
 
     #[test]

@@ -26,12 +26,7 @@ pub struct Closing {
 /// No dimension at all, dimensions of different kinds, or a sum out of reach.
 pub fn closing(added: &[Quantity], taken: &[Quantity]) -> Result<Closing, QuantityError> {
     let negated = taken.iter().map(Quantity::neg);
-    let all: Vec<Quantity> = added
-        .iter()
-        .copied()
-        .map(Ok)
-        .chain(negated)
-        .collect::<Result<_, _>>()?;
+    let all: Vec<Quantity> = added.iter().copied().map(Ok).chain(negated).collect::<Result<_, _>>()?;
     let (first, rest) = all.split_first().ok_or(QuantityError::NotFinite)?;
     let mut sum = *first;
     for it in rest {
@@ -48,10 +43,7 @@ pub fn closing(added: &[Quantity], taken: &[Quantity]) -> Result<Closing, Quanti
     };
     let dimension: Dimension = sum.dimension();
     let statistical = Quantity::si_range(centre - spread, centre, centre + spread, dimension)?;
-    Ok(Closing {
-        worst_case: sum,
-        statistical: shown(statistical)?,
-    })
+    Ok(Closing { worst_case: sum, statistical: shown(statistical)? })
 }
 
 #[cfg(test)]

@@ -10,26 +10,10 @@ use table::{METRIC, PIPE, UNIFIED};
 
 /// What the tables rest on.
 pub const SOURCES: &[Source] = &[
-    Source::from_memory(
-        "ISO 261",
-        "1998",
-        "general plan of metric threads, M3 to M64",
-    ),
-    Source::published(
-        "ISO 724",
-        "1993",
-        "d2 = d − 0.649519 P, d1 = d − 1.082532 P",
-    ),
-    Source::published(
-        "ISO 273",
-        "1979",
-        "clearance holes, fine, medium, coarse, M3 to M16",
-    ),
-    Source::from_memory(
-        "ISO 273",
-        "1979",
-        "clearance holes, fine, medium, coarse, above M16",
-    ),
+    Source::from_memory("ISO 261", "1998", "general plan of metric threads, M3 to M64"),
+    Source::published("ISO 724", "1993", "d2 = d − 0.649519 P, d1 = d − 1.082532 P"),
+    Source::published("ISO 273", "1979", "clearance holes, fine, medium, coarse, M3 to M16"),
+    Source::from_memory("ISO 273", "1979", "clearance holes, fine, medium, coarse, above M16"),
     Source::published("ISO 228-1", "2000", "Table 1, G1/8 to G3/8"),
     Source::from_memory("ISO 228-1", "2000", "Table 1, G1/16 and G1/2 to G2"),
     Source::from_memory("ASME B1.1", "2003", "UNC and UNF series, No. 4 to 1 in"),
@@ -96,8 +80,7 @@ impl Thread {
         let clean = text.trim().replace(',', ".");
         let none = |holds: &str| OutOfTable::new("the list of threads", format!("`{text}`"), holds);
         if let Some(rest) = clean.strip_prefix(['M', 'm']) {
-            return Self::metric(rest)
-                .ok_or_else(|| none("M sizes with a coarse pitch, M3 to M64"));
+            return Self::metric(rest).ok_or_else(|| none("M sizes with a coarse pitch, M3 to M64"));
         }
         if let Some(rest) = clean.strip_prefix(['G', 'g']) {
             let size = rest.trim();
@@ -112,12 +95,7 @@ impl Thread {
 
     fn new(system: System, name: String, major: f64, pitch: f64) -> Option<Self> {
         let (major_nm, pitch_nm) = (nm(major)?, nm(pitch)?);
-        (pitch_nm < major_nm).then(|| Self {
-            system,
-            name: name.into(),
-            major_nm,
-            pitch_nm,
-        })
+        (pitch_nm < major_nm).then(|| Self { system, name: name.into(), major_nm, pitch_nm })
     }
 
     fn metric(rest: &str) -> Option<Self> {
@@ -129,25 +107,15 @@ impl Thread {
         let row = METRIC.iter().find(|row| row.size == size);
         let coarse = row.and_then(|row| row.coarse);
         let pitch = pitch.or(coarse).filter(|it| *it > 0.0)?;
-        let name = if coarse == Some(pitch) {
-            format!("M{size}")
-        } else {
-            format!("M{size}x{pitch}")
-        };
+        let name = if coarse == Some(pitch) { format!("M{size}") } else { format!("M{size}x{pitch}") };
         Self::new(System::Metric, name, size, pitch)
     }
 
     fn unified(text: &str) -> Option<Self> {
         let (size, rest) = text.split_once('-')?;
-        let size = size
-            .trim()
-            .trim_start_matches(['#'])
-            .trim_start_matches("No.")
-            .trim();
+        let size = size.trim().trim_start_matches(['#']).trim_start_matches("No.").trim();
         let rest = rest.trim();
-        let digits = rest
-            .find(|it: char| !it.is_ascii_digit())
-            .unwrap_or(rest.len());
+        let digits = rest.find(|it: char| !it.is_ascii_digit()).unwrap_or(rest.len());
         let (per_inch, series) = rest.split_at(digits);
         let per_inch: u8 = per_inch.parse().ok()?;
         let row = UNIFIED.iter().find(|row| row.size == size)?;
@@ -160,9 +128,7 @@ impl Thread {
         let series = if row.coarse == per_inch { "UNC" } else { "UNF" };
         let name = format!("{size}-{per_inch} {series}");
         let pitch = 25.4 / f64::from(per_inch);
-        known
-            .then(|| Self::new(System::Unified, name, row.inches * 25.4, pitch))
-            .flatten()
+        known.then(|| Self::new(System::Unified, name, row.inches * 25.4, pitch)).flatten()
     }
 
     /// Major diameter in mm.
@@ -182,8 +148,7 @@ impl Thread {
         self.system != System::Metric
             || METRIC.iter().any(|row| {
                 let pitches = row.coarse.iter().chain(row.fine);
-                near(row.size, self.major_mm())
-                    && pitches.copied().any(|it| near(it, self.pitch_mm()))
+                near(row.size, self.major_mm()) && pitches.copied().any(|it| near(it, self.pitch_mm()))
             })
     }
 
@@ -224,15 +189,9 @@ impl Thread {
     /// Not metric, or a size that the table does not hold.
     pub fn clearance_hole_mm(&self, series: Series) -> Result<f64, OutOfTable> {
         let metric = self.system == System::Metric;
-        let row = METRIC
-            .iter()
-            .find(|row| metric && (row.size - self.major_mm()).abs() < 1e-6);
+        let row = METRIC.iter().find(|row| metric && (row.size - self.major_mm()).abs() < 1e-6);
         let holes = row.and_then(|row| row.holes).ok_or_else(|| {
-            OutOfTable::new(
-                "ISO 273",
-                format!("hole for {}", self.name),
-                "M3 to M64 of the first choices",
-            )
+            OutOfTable::new("ISO 273", format!("hole for {}", self.name), "M3 to M64 of the first choices")
         })?;
         Ok(match series {
             Series::Fine => holes[0],
@@ -256,15 +215,11 @@ pub fn mates(bolt: &Thread, nut: &Thread) -> Mating {
     }
     if bolt.major_nm != nut.major_nm {
         let (one, other) = (bolt.major_mm(), nut.major_mm());
-        return Mating::Differs(format!(
-            "{bolt} is {one:.3} mm across, {nut} is {other:.3} mm"
-        ));
+        return Mating::Differs(format!("{bolt} is {one:.3} mm across, {nut} is {other:.3} mm"));
     }
     if bolt.pitch_nm != nut.pitch_nm {
         let (one, other) = (bolt.pitch_mm(), nut.pitch_mm());
-        return Mating::Differs(format!(
-            "{bolt} has pitch {one:.3} mm, {nut} has {other:.3} mm"
-        ));
+        return Mating::Differs(format!("{bolt} has pitch {one:.3} mm, {nut} has {other:.3} mm"));
     }
     Mating::Mates
 }
@@ -384,11 +339,7 @@ mod tests {
             let Some([fine, medium, coarse]) = row.holes else {
                 continue;
             };
-            assert!(
-                row.size < fine && fine < medium && medium < coarse,
-                "M{}",
-                row.size
-            );
+            assert!(row.size < fine && fine < medium && medium < coarse, "M{}", row.size);
         }
     }
 
@@ -397,16 +348,8 @@ mod tests {
         assert!(thread("M12x1.25").is_listed() && thread("M12").is_listed());
         assert!(!thread("M12x0.75").is_listed());
         for row in METRIC {
-            let all: Vec<f64> = row
-                .coarse
-                .into_iter()
-                .chain(row.fine.iter().copied())
-                .collect();
-            assert!(
-                !all.is_empty() && all.windows(2).all(|it| it[0] > it[1]),
-                "M{}",
-                row.size
-            );
+            let all: Vec<f64> = row.coarse.into_iter().chain(row.fine.iter().copied()).collect();
+            assert!(!all.is_empty() && all.windows(2).all(|it| it[0] > it[1]), "M{}", row.size);
         }
         assert!(METRIC.windows(2).all(|it| it[0].size < it[1].size));
     }
@@ -418,10 +361,7 @@ mod tests {
             Mating::Differs(why) => why,
             Mating::Mates => panic!("{one} goes into {other}"),
         };
-        assert_eq!(
-            apart("M12", "M12x1.5"),
-            "M12 has pitch 1.750 mm, M12x1.5 has 1.500 mm"
-        );
+        assert_eq!(apart("M12", "M12x1.5"), "M12 has pitch 1.750 mm, M12x1.5 has 1.500 mm");
         assert!(apart("M11x1.5", "7/16-20 UNF").contains("different systems"));
         assert!(apart("M10x1", "M8x1").contains("across"));
     }

@@ -58,12 +58,12 @@ pub struct Tyre {
 
 /// UN R30 Annex 4 / R54 Annex 4: kg for load indices 50 to 150.
 const LOADS: [u16; 101] = [
-    190, 195, 200, 206, 212, 218, 224, 230, 236, 243, 250, 257, 265, 272, 280, 290, 300, 307, 315,
-    325, 335, 345, 355, 365, 375, 387, 400, 412, 425, 437, 450, 462, 475, 487, 500, 515, 530, 545,
-    560, 580, 600, 615, 630, 650, 670, 690, 710, 730, 750, 775, 800, 825, 850, 875, 900, 925, 950,
-    975, 1000, 1030, 1060, 1090, 1120, 1150, 1180, 1215, 1250, 1285, 1320, 1360, 1400, 1450, 1500,
-    1550, 1600, 1650, 1700, 1750, 1800, 1850, 1900, 1950, 2000, 2060, 2120, 2180, 2240, 2300, 2360,
-    2430, 2500, 2575, 2650, 2725, 2800, 2900, 3000, 3075, 3150, 3250, 3350,
+    190, 195, 200, 206, 212, 218, 224, 230, 236, 243, 250, 257, 265, 272, 280, 290, 300, 307, 315, 325, 335,
+    345, 355, 365, 375, 387, 400, 412, 425, 437, 450, 462, 475, 487, 500, 515, 530, 545, 560, 580, 600, 615,
+    630, 650, 670, 690, 710, 730, 750, 775, 800, 825, 850, 875, 900, 925, 950, 975, 1000, 1030, 1060, 1090,
+    1120, 1150, 1180, 1215, 1250, 1285, 1320, 1360, 1400, 1450, 1500, 1550, 1600, 1650, 1700, 1750, 1800,
+    1850, 1900, 1950, 2000, 2060, 2120, 2180, 2240, 2300, 2360, 2430, 2500, 2575, 2650, 2725, 2800, 2900,
+    3000, 3075, 3150, 3250, 3350,
 ];
 
 /// Speed symbols with km/h.
@@ -103,11 +103,7 @@ pub fn load_kg(index: u8) -> Result<u16, OutOfTable> {
 /// A letter that is no speed symbol.
 pub fn speed_kmh(symbol: char) -> Result<u16, OutOfTable> {
     let none = || OutOfTable::new("the table of speed symbols", symbol.to_string(), "F to Y");
-    SPEEDS
-        .iter()
-        .find(|(it, _)| *it == symbol)
-        .map(|&(_, kmh)| kmh)
-        .ok_or_else(none)
+    SPEEDS.iter().find(|(it, _)| *it == symbol).map(|&(_, kmh)| kmh).ok_or_else(none)
 }
 
 impl Tyre {
@@ -122,23 +118,13 @@ impl Tyre {
         };
         let mut rest = Rest(text.trim());
         rest.skip_letter('P');
-        let width_mm = rest
-            .number()
-            .filter(|it| (100..=450).contains(it))
-            .ok_or_else(none)?;
+        let width_mm = rest.number().filter(|it| (100..=450).contains(it)).ok_or_else(none)?;
         let aspect = match rest.skip_letter('/') {
-            true => Some(
-                rest.number()
-                    .filter(|it| (20..=100).contains(it))
-                    .ok_or_else(none)?,
-            ),
+            true => Some(rest.number().filter(|it| (20..=100).contains(it)).ok_or_else(none)?),
             false => None,
         };
         let carcass = rest.carcass().ok_or_else(none)?;
-        let whole = rest
-            .number()
-            .filter(|it| (8..=30).contains(it))
-            .ok_or_else(none)?;
+        let whole = rest.number().filter(|it| (8..=30).contains(it)).ok_or_else(none)?;
         let half = match rest.skip_letter('.') {
             true => rest.number().filter(|it| *it == 5).ok_or_else(none)?,
             false => 0,
@@ -160,16 +146,7 @@ impl Tyre {
         }
         speed.map(speed_kmh).transpose()?;
         let rim_tenths = whole * 10 + half;
-        Ok(Self {
-            width_mm,
-            aspect,
-            carcass,
-            rim_tenths,
-            commercial,
-            load,
-            load_twin,
-            speed,
-        })
+        Ok(Self { width_mm, aspect, carcass, rim_tenths, commercial, load, load_twin, speed })
     }
 
     /// Design outer diameter in mm, on the measuring rim and without load: D = d + 2H, both the
@@ -206,10 +183,7 @@ impl Rest<'_> {
     }
 
     fn number(&mut self) -> Option<u16> {
-        let end = self
-            .0
-            .find(|it: char| !it.is_ascii_digit())
-            .unwrap_or(self.0.len());
+        let end = self.0.find(|it: char| !it.is_ascii_digit()).unwrap_or(self.0.len());
         let (digits, rest) = self.0.split_at(end);
         self.0 = rest.trim_start();
         digits.parse().ok()
@@ -238,10 +212,7 @@ impl Rest<'_> {
             ('-', Carcass::Diagonal),
             ('B', Carcass::BiasBelted),
         ];
-        known
-            .into_iter()
-            .find(|(letter, _)| self.skip_letter(*letter))
-            .map(|(_, it)| it)
+        known.into_iter().find(|(letter, _)| self.skip_letter(*letter)).map(|(_, it)| it)
     }
 }
 
@@ -316,16 +287,8 @@ mod tests {
     /// Design diameters as the tyre trade's tables print them by the formula of UN R30, 6.1.2.1.
     #[test]
     fn outer_diameters() {
-        for (text, mm) in [
-            ("205/65 R16", 672.0),
-            ("205/55 R16", 632.0),
-            ("195/65 R15", 635.0),
-        ] {
-            assert_eq!(
-                Tyre::parse(text).unwrap().outer_diameter_mm(),
-                Some(mm),
-                "{text}"
-            );
+        for (text, mm) in [("205/65 R16", 672.0), ("205/55 R16", 632.0), ("195/65 R15", 635.0)] {
+            assert_eq!(Tyre::parse(text).unwrap().outer_diameter_mm(), Some(mm), "{text}");
         }
         assert_eq!(Tyre::parse("195 R14").unwrap().outer_diameter_mm(), None);
     }

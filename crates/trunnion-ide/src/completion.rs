@@ -64,11 +64,7 @@ impl Session {
         let of = |space: Space| -> Vec<Proposal> {
             scope
                 .each(space)
-                .map(|(name, id)| Proposal {
-                    text: name.to_string(),
-                    detail: id.shown(db),
-                    sort: Sort::Name,
-                })
+                .map(|(name, id)| Proposal { text: name.to_string(), detail: id.shown(db), sort: Sort::Name })
                 .collect()
         };
         let places = || -> Vec<Proposal> {
@@ -103,12 +99,14 @@ impl Session {
             ("connector", "mates") | ("mates", _) => of(Space::Connector),
             (_, "of") => of(Space::Family).into_iter().chain(of(Space::Vehicle)).collect(),
             ("fitted", "on") => of(Space::Family),
-            ("take" | "remove" | "replace" | "choose" | "setup" | "pair" | "has" | "joint" | "join" | "blank", _)
-                if last == lead || last.ends_with(',') || last == "to" =>
-            {
-                places()
+            (
+                "take" | "remove" | "replace" | "choose" | "setup" | "pair" | "has" | "joint" | "join"
+                | "blank",
+                _,
+            ) if last == lead || last.ends_with(',') || last == "to" => places(),
+            ("replace", "with") | ("fit" | "make", _) => {
+                self.parts_for(context, lead, &of(Space::Part), scope)
             }
-            ("replace", "with") | ("fit" | "make", _) => self.parts_for(context, lead, &of(Space::Part), scope),
             _ => Vec::new(),
         }
     }

@@ -125,9 +125,8 @@ impl Session {
     pub fn verdicts_at(&self, path: &str, offset: u32) -> Vec<&Verdict> {
         let host = self.host();
         let anchors = self.anchors(path);
-        let here = |it: &&Verdict| {
-            host.locate(it.site).is_some_and(|at| anchors.of(host, it, &at).touches(offset))
-        };
+        let here =
+            |it: &&Verdict| host.locate(it.site).is_some_and(|at| anchors.of(host, it, &at).touches(offset));
         self.verdicts(path).iter().filter(here).collect()
     }
 }
@@ -208,5 +207,11 @@ fn quiet(about: &str, verdicts: &[(&Verdict, Span)]) -> Diagnostic {
     let gates: Vec<String> = gates.iter().map(|(gate, count)| format!("{count} {}", gate.phrase())).collect();
     let about = about.replace('_', " ");
     let message = format!("{about}: {} open, {}", verdicts.len(), gates.join(", "));
-    Diagnostic { span, severity: Severity::Information, code: "open".to_owned(), message, related: Vec::new() }
+    Diagnostic {
+        span,
+        severity: Severity::Information,
+        code: "open".to_owned(),
+        message,
+        related: Vec::new(),
+    }
 }

@@ -27,7 +27,8 @@ impl Session {
         if let Some(word) = self.word_at(path, offset) {
             let site = trunnion_model::db::Site { item: word.item, span: word.span };
             span = self.host().locate(site).map(|it| it.span);
-            let form = forms(word.context).iter().find(|it| it.lead() == word.path.last().map(|it| it.as_str()));
+            let form =
+                forms(word.context).iter().find(|it| it.lead() == word.path.last().map(|it| it.as_str()));
             if let Some(form) = form.filter(|it| word.leads && !it.note.is_empty()) {
                 sections.push(form.note.to_owned());
             }
@@ -80,7 +81,8 @@ impl Session {
         let items = file.items(db);
         let world = items.iter().find_map(|item| {
             let own = *item == word.item;
-            trunnion_model::world::world(db, workspace, *item, 0, None).filter(|it| own || it.conversion.is_some())
+            trunnion_model::world::world(db, workspace, *item, 0, None)
+                .filter(|it| own || it.conversion.is_some())
         })?;
         let place = world.place(name)?;
         let ctx = trunnion_check::ctx::Ctx { db, workspace, world: &world };
@@ -90,7 +92,12 @@ impl Session {
         let mut text = format!("**{}**: {change}", place.shown());
         if let (Some(measure), true) = (word.path.get(1), word.path.len() == 2) {
             for found in ctx.fact(place, measure).claims() {
-                text.push_str(&format!("\n\n{} {}: {}", measure.replace('_', " "), found.display(), found.source));
+                text.push_str(&format!(
+                    "\n\n{} {}: {}",
+                    measure.replace('_', " "),
+                    found.display(),
+                    found.source
+                ));
             }
         }
         Some(text)

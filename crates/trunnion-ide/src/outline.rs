@@ -65,7 +65,9 @@ fn inside(context: &str, lines: &[Line], start: u32) -> Vec<Symbol> {
             let name = match (named, context) {
                 (Some(name), _) => name,
                 // Declarations without a name keep the numbers in step.
-                (None, "file") => trunnion_syntax::tree::At { value: it.form.key.as_str().into(), span: it.span },
+                (None, "file") => {
+                    trunnion_syntax::tree::At { value: it.form.key.as_str().into(), span: it.span }
+                }
                 (None, _) => return None,
             };
             let children = match (it.block, it.form.block) {

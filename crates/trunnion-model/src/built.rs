@@ -240,11 +240,7 @@ fn scheme(db: &dyn Db, scope: &Scope, vehicle: &Vehicle) -> Option<Id> {
     };
     let mut all = scope.each(Space::Family).map(|(_, id)| id);
     let schemes: Vec<Id> = all.by_ref().collect();
-    schemes
-        .iter()
-        .find(|it| fits(it, true))
-        .or_else(|| schemes.iter().find(|it| fits(it, false)))
-        .copied()
+    schemes.iter().find(|it| fits(it, true)).or_else(|| schemes.iter().find(|it| fits(it, false))).copied()
 }
 
 /// A word that a kind, or one it builds on, states.
@@ -284,7 +280,14 @@ pub fn found(
         (None, Some(per)) => format!("{} (unknown source)", per.text()),
         (None, None) => "the writer's own word (assumed)".to_owned(),
     };
-    Found { values, bound: None, standing, source: name, source_item: source.map(|it| it.item), site: id.site(span) }
+    Found {
+        values,
+        bound: None,
+        standing,
+        source: name,
+        source_item: source.map(|it| it.item),
+        site: id.site(span),
+    }
 }
 
 /// The parts seen from a file that fill a place, by place name.
@@ -427,12 +430,7 @@ fn built_place(
 }
 
 /// The `fitted` lines of a part that speak of one of these families.
-pub fn fitted_on<'db>(
-    db: &'db dyn Db,
-    id: Id,
-    families: &[Id],
-    workspace: Workspace,
-) -> Vec<&'db Fitted> {
+pub fn fitted_on<'db>(db: &'db dyn Db, id: Id, families: &[Id], workspace: Workspace) -> Vec<&'db Fitted> {
     let Some(goes) = goes(db, id.item).get(id.nth as usize).and_then(Option::as_ref) else {
         return Vec::new();
     };

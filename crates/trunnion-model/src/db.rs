@@ -120,10 +120,7 @@ impl Host {
             .iter()
             .map(|(path, text)| host.hold(Arc::from(*path), Arc::from(*text), Durability::HIGH))
             .collect();
-        host.workspace
-            .set_library(&mut host.db)
-            .with_durability(Durability::HIGH)
-            .to(library.into());
+        host.workspace.set_library(&mut host.db).with_durability(Durability::HIGH).to(library.into());
         host
     }
 
@@ -139,10 +136,7 @@ impl Host {
 
     /// The user's files, by path.
     pub fn files(&self) -> impl Iterator<Item = (&Arc<str>, SourceFile)> {
-        self.held
-            .iter()
-            .filter(|(path, _)| !library::is_library(path))
-            .map(|(path, held)| (path, held.file))
+        self.held.iter().filter(|(path, _)| !library::is_library(path)).map(|(path, held)| (path, held.file))
     }
 
     /// The file at that path.
@@ -198,10 +192,7 @@ impl Host {
     pub fn locate(&self, site: Site) -> Option<Location> {
         let (path, index) = self.index.get(&site.item)?;
         let start = *self.held.get(path)?.starts.get(*index as usize)?;
-        Some(Location {
-            path: path.clone(),
-            span: Span::new(site.span.start + start, site.span.end + start),
-        })
+        Some(Location { path: path.clone(), span: Span::new(site.span.start + start, site.span.end + start) })
     }
 
     /// The item at an offset of a file, and the offset counted from its start.
@@ -245,9 +236,8 @@ impl Host {
         let file = held.file;
         let old = file.items(&self.db);
         let chunks = chunk::chunks(text);
-        let same = |item: &Item, at: &chunk::Chunk| {
-            *item.text(&self.db) == text[at.start as usize..at.end as usize]
-        };
+        let same =
+            |item: &Item, at: &chunk::Chunk| *item.text(&self.db) == text[at.start as usize..at.end as usize];
         let front = old.iter().zip(&chunks).take_while(|(item, at)| same(item, at)).count();
         let most = old.len().min(chunks.len()) - front;
         let back = old

@@ -28,10 +28,7 @@ pub struct Decl {
 impl Decl {
     /// The display name, or the name.
     pub fn shown(&self) -> SmolStr {
-        self.title
-            .clone()
-            .or_else(|| self.name.as_ref().map(|it| it.value.clone()))
-            .unwrap_or_default()
+        self.title.clone().or_else(|| self.name.as_ref().map(|it| it.value.clone())).unwrap_or_default()
     }
 }
 
@@ -244,8 +241,7 @@ pub enum EndClass {
 
 impl EndClass {
     /// All of them.
-    pub const ALL: [Self; 6] =
-        [Self::Face, Self::Plug, Self::Port, Self::Mount, Self::Link, Self::Opening];
+    pub const ALL: [Self; 6] = [Self::Face, Self::Plug, Self::Port, Self::Mount, Self::Link, Self::Opening];
 
     /// The leading word.
     pub fn word(self) -> &'static str {
@@ -760,7 +756,6 @@ pub struct Vehicle {
     /// Figures of places.
     pub figures: Vec<Fact>,
 }
-
 
 /// What really sits in a place.
 #[derive(Clone, Debug, PartialEq)]

@@ -120,12 +120,12 @@ impl Judge<'_> {
                 self.compare(*op, left, right, within.as_ref().map(|it| &it.0))
             }
             ExprKind::Is(path, what) => self.is(path, what),
-            ExprKind::Sends(path, message) => {
-                self.bus_word(path, message, "sends", |part| part.sends.iter().chain(&part.passes).any(|it| it.name.value == *message))
-            }
-            ExprKind::Hears(path, message) => {
-                self.bus_word(path, message, "hears", |part| part.hears.iter().any(|it| it.name.value == *message))
-            }
+            ExprKind::Sends(path, message) => self.bus_word(path, message, "sends", |part| {
+                part.sends.iter().chain(&part.passes).any(|it| it.name.value == *message)
+            }),
+            ExprKind::Hears(path, message) => self.bus_word(path, message, "hears", |part| {
+                part.hears.iter().any(|it| it.name.value == *message)
+            }),
             ExprKind::Has(path, what) => self.has(path, what),
             ExprKind::Fitted(path) => self.fitted(path),
             ExprKind::Path(path) if path.word().is_some_and(|it| self.world.place(it).is_some()) => {
@@ -158,8 +158,13 @@ impl Judge<'_> {
 
     fn unknown_place(&self, path: &Path, need: String) -> Judged {
         let name = &path.parts[0].value;
-        let mut judged = Judged::plain(Truth::Open, need, format!("there is no place `{name}` on this vehicle"));
-        judged.missing.push(Missing { place: name.to_string(), measure: String::new(), disputed: Vec::new() });
+        let mut judged =
+            Judged::plain(Truth::Open, need, format!("there is no place `{name}` on this vehicle"));
+        judged.missing.push(Missing {
+            place: name.to_string(),
+            measure: String::new(),
+            disputed: Vec::new(),
+        });
         judged
     }
 
@@ -239,7 +244,8 @@ impl Judge<'_> {
         if let crate::built::Holding::Nothing = holding {
             return Judged::plain(Truth::No, need, format!("nothing sits in {}", place.shown()));
         }
-        let parts: Vec<_> = holding.parts().iter().filter_map(|it| Some((*it, part(self.db, *it)?))).collect();
+        let parts: Vec<_> =
+            holding.parts().iter().filter_map(|it| Some((*it, part(self.db, *it)?))).collect();
         if parts.is_empty() {
             return self.unknown_place(path, need);
         }
@@ -248,8 +254,13 @@ impl Judge<'_> {
         let mut judged = if yes.iter().all(|it| *it) {
             Judged::plain(Truth::Yes, need, format!("{names} {verb} it"))
         } else if yes.iter().any(|it| *it) {
-            let mut open = Judged::plain(Truth::Open, need, format!("it depends on which sits there: {names}"));
-            open.missing.push(Missing { place: place.name.to_string(), measure: String::new(), disputed: Vec::new() });
+            let mut open =
+                Judged::plain(Truth::Open, need, format!("it depends on which sits there: {names}"));
+            open.missing.push(Missing {
+                place: place.name.to_string(),
+                measure: String::new(),
+                disputed: Vec::new(),
+            });
             open
         } else {
             Judged::plain(Truth::No, need, format!("{names} {verb} no such message"))
@@ -321,14 +332,17 @@ impl Judge<'_> {
                 let truth = ordered(op, a.cmp(b));
                 Judged::plain(truth, need, have)
             }
-            (Worth::Nothing, Worth::Quantity(_)) => Judged::plain(Truth::No, need, format!("{} none", text(left))),
+            (Worth::Nothing, Worth::Quantity(_)) => {
+                Judged::plain(Truth::No, need, format!("{} none", text(left)))
+            }
             (a, b) => {
                 let same = shown(a) == shown(b);
                 let truth = match op {
                     Op::Equal => same,
                     Op::Unequal => !same,
                     _ => {
-                        trail.nonsense = Some(format!("`{}` and `{}` cannot be put in order", shown(a), shown(b)));
+                        trail.nonsense =
+                            Some(format!("`{}` and `{}` cannot be put in order", shown(a), shown(b)));
                         return with_trail(Judged::plain(Truth::Open, need, have), trail);
                     }
                 };
@@ -351,7 +365,8 @@ impl Judge<'_> {
             ExprKind::Date(it) => Worth::Date(*it),
             ExprKind::Path(path) => self.path(path, trail),
             ExprKind::Arithmetic(op, a, b) => {
-                let (Worth::Quantity(a), Worth::Quantity(b)) = (self.worth(a, trail), self.worth(b, trail)) else {
+                let (Worth::Quantity(a), Worth::Quantity(b)) = (self.worth(a, trail), self.worth(b, trail))
+                else {
                     return Worth::Missing;
                 };
                 let made = match op {
@@ -402,9 +417,10 @@ impl Judge<'_> {
                     return Worth::Word(value.to_string());
                 }
                 match self.own {
-                    Some(own) => {
-                        (own.name.as_str(), known::fact(self.db, self.workspace, self.world, own, name, self.when))
-                    }
+                    Some(own) => (
+                        own.name.as_str(),
+                        known::fact(self.db, self.workspace, self.world, own, name, self.when),
+                    ),
                     None => return Worth::Word((*name).to_owned()),
                 }
             }
@@ -501,7 +517,11 @@ fn quantities(op: Op, a: &Quantity, b: &Quantity, tolerance: Option<&Quantity>) 
     let order = a.compare(b).map_err(|it| it.to_string())?;
     if let (Op::Equal | Op::Unequal, Some(tolerance)) = (op, tolerance) {
         let band = b.plus_minus(tolerance).map_err(|it| it.to_string())?;
-        let off = if b.nominal() == 0.0 { f64::INFINITY } else { (a.nominal() - b.nominal()) / b.nominal() * 100.0 };
+        let off = if b.nominal() == 0.0 {
+            f64::INFINITY
+        } else {
+            (a.nominal() - b.nominal()) / b.nominal() * 100.0
+        };
         let inside = a.lo() >= band.lo() && a.hi() <= band.hi();
         let outside = a.hi() < band.lo() || a.lo() > band.hi();
         let truth = match (inside, outside) {

@@ -95,8 +95,7 @@ pub fn claims(
 
 /// What the part that sits there states; of several possible ones, what all of them state.
 fn of_holding(db: &dyn Db, workspace: Workspace, holding: &Holding, name: &str) -> Vec<Found> {
-    let each: Vec<Vec<Found>> =
-        holding.parts().iter().map(|it| of_part(db, workspace, *it, name)).collect();
+    let each: Vec<Vec<Found>> = holding.parts().iter().map(|it| of_part(db, workspace, *it, name)).collect();
     match each.as_slice() {
         [] => Vec::new(),
         [only] => only.clone(),
@@ -230,6 +229,12 @@ fn with_precision(values: &[Value], entry: &Entry) -> Vec<Value> {
 }
 
 /// A claim for something that was said in a statement without values.
-pub fn said(db: &dyn Db, workspace: Workspace, id: Id, claim: &Claim, span: trunnion_syntax::tree::Span) -> Found {
+pub fn said(
+    db: &dyn Db,
+    workspace: Workspace,
+    id: Id,
+    claim: &Claim,
+    span: trunnion_syntax::tree::Span,
+) -> Found {
     found(db, workspace, id, claim, Vec::new(), span)
 }

@@ -106,10 +106,8 @@ impl Id {
 
     /// The place of its name, or of the whole statement.
     pub fn name_site(self, db: &dyn Db) -> Site {
-        let span = self
-            .decl(db)
-            .map(|it| it.name.as_ref().map_or(it.span, |name| name.span))
-            .unwrap_or_default();
+        let span =
+            self.decl(db).map(|it| it.name.as_ref().map_or(it.span, |name| name.span)).unwrap_or_default();
         self.site(span)
     }
 
@@ -389,8 +387,11 @@ pub fn use_problems(db: &dyn Db, workspace: Workspace, file: SourceFile) -> Vec<
                 "This path leaves the workspace; only files inside it can be used.",
             ),
             Used::Missing(path, near) => {
-                let problem =
-                    Problem::new("use/missing", site.span, format!("There is no file `{path}` in the workspace."));
+                let problem = Problem::new(
+                    "use/missing",
+                    site.span,
+                    format!("There is no file `{path}` in the workspace."),
+                );
                 match near {
                     Some(near) => {
                         problem.with_mend(format!("use \"{near}\""), site.span, format!("\"{near}\""))
@@ -414,12 +415,8 @@ pub fn use_problems(db: &dyn Db, workspace: Workspace, file: SourceFile) -> Vec<
         if name.is_empty() {
             continue;
         }
-        let all: Vec<Id> = scope
-            .all(*space, name)
-            .iter()
-            .copied()
-            .filter(|it| !library::is_library(&it.path(db)))
-            .collect();
+        let all: Vec<Id> =
+            scope.all(*space, name).iter().copied().filter(|it| !library::is_library(&it.path(db))).collect();
         for id in own.all(*space, name) {
             let Some(first) = all.iter().find(|it| *it != id) else { continue };
             let site = id.name_site(db);

@@ -364,8 +364,7 @@ impl Problem {
     /// As a verdict on its item.
     pub fn verdict(&self, item: Item) -> Verdict {
         let site = |span| Site { item, span };
-        let mut verdict =
-            Verdict::new(self.name, Outcome::Clash, "", site(self.span), self.message.clone());
+        let mut verdict = Verdict::new(self.name, Outcome::Clash, "", site(self.span), self.message.clone());
         if let Some((span, note)) = &self.related {
             verdict = verdict.with_related(site(*span), note.clone());
         }

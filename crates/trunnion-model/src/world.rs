@@ -6,7 +6,9 @@ use std::sync::Arc;
 use smol_str::SmolStr;
 use trunnion_syntax::tree::{Name, Span};
 
-use crate::built::{Built, BuiltPlace, Holding, How, built, family, fitted_on, inside, part, scope_of, vehicle};
+use crate::built::{
+    Built, BuiltPlace, Holding, How, built, family, fitted_on, inside, part, scope_of, vehicle,
+};
 use crate::db::{Db, Item, Site, Workspace};
 use crate::decl::{
     Accept, Body, BusDecl, Change, Conversion, Decl, EndClass, Feed, Fitted, JointDecl, Line, Loom,
@@ -414,7 +416,8 @@ impl<'db> Building<'db> {
     fn of_families(&mut self, recipient: &Built) {
         let scope = scope_of(self.db, self.workspace, recipient.vehicle);
         let concerns = |id: Id, of: Option<&Ref>| {
-            let named = of.and_then(|it| scope_of(self.db, self.workspace, id).find(Space::Family, it.head()));
+            let named =
+                of.and_then(|it| scope_of(self.db, self.workspace, id).find(Space::Family, it.head()));
             named.is_some_and(|it| recipient.families.contains(&it))
         };
         let mut looms: Vec<(Id, &Loom)> = Vec::new();
@@ -554,8 +557,7 @@ impl<'db> Building<'db> {
     }
 
     fn convert(&mut self, id: Id, decl: &Conversion, way: Option<&crate::decl::Way>) {
-        let bodies: Vec<&Conversion> =
-            std::iter::once(decl).chain(way.map(|it| &it.body)).collect();
+        let bodies: Vec<&Conversion> = std::iter::once(decl).chain(way.map(|it| &it.body)).collect();
         self.world.way = way.map(|it| it.name.value.clone());
         let scope = scope_of(self.db, self.workspace, id);
         for named in bodies.iter().flat_map(|it| &it.donors) {
@@ -780,8 +782,8 @@ impl<'db> Building<'db> {
                 }
             }
             let kind = kind_of(self.db, self.workspace, &place.after, None);
-            let known = self.world.options_after.contains_key(&place.name)
-                || recipient.unsaid.contains(&place.name);
+            let known =
+                self.world.options_after.contains_key(&place.name) || recipient.unsaid.contains(&place.name);
             if !known {
                 continue;
             }
@@ -809,9 +811,8 @@ impl<'db> Building<'db> {
             }
         }
         let after = self.world.options_after.clone();
-        let holds = |with: Option<&With>| {
-            with.is_none_or(|it| after.get(&it.option.value) == Some(&it.value.value))
-        };
+        let holds =
+            |with: Option<&With>| with.is_none_or(|it| after.get(&it.option.value) == Some(&it.value.value));
         self.kinds_follow(&recipient, &holds);
         for id in &recipient.families {
             let Some(decl) = family(self.db, *id) else { continue };
@@ -872,8 +873,7 @@ impl<'db> Building<'db> {
             .collect();
         taken.extend(mine.into_iter().map(|it| (it, EndClass::Face)));
         let held = |joint: &Joint| {
-            joint.laid != Laid::Conversion
-                && taken.iter().any(|(it, _)| *it == joint.a || *it == joint.b)
+            joint.laid != Laid::Conversion && taken.iter().any(|(it, _)| *it == joint.a || *it == joint.b)
         };
         for joint in &mut self.world.joints {
             if held(joint) {

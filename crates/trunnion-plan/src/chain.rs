@@ -146,7 +146,9 @@ fn listeners(db: &dyn Db, workspace: Workspace, world: &World) -> Vec<(String, S
     let mut all = Vec::new();
     for place in &world.places {
         let leaves = place.changed() || place.called_before && !place.called_after;
-        let Some(kind) = kind_of(db, workspace, &place.before, place.kind).filter(|_| leaves) else { continue };
+        let Some(kind) = kind_of(db, workspace, &place.before, place.kind).filter(|_| leaves) else {
+            continue;
+        };
         for (_, duty) in &whole_kind(db, workspace, kind).does {
             for listener in &duty.listeners {
                 all.push((listener.head().to_string(), place.name.to_string(), duty.text.to_string()));

@@ -64,15 +64,14 @@ pub fn next(db: &dyn Db, workspace: Workspace, id: Id) -> Option<Next> {
     let way = (!decl.ways.is_empty()).then_some(0);
     let world = world(db, workspace, id.item, id.nth, way)?;
     let verdicts = verdicts_of_conversion(db, workspace, id);
-    let open: Vec<&Verdict> = verdicts
-        .iter()
-        .filter(|it| it.outcome == Outcome::Open && it.accepted.is_none())
-        .collect();
+    let open: Vec<&Verdict> =
+        verdicts.iter().filter(|it| it.outcome == Outcome::Open && it.accepted.is_none()).collect();
     let chain = chain(db, workspace, &world);
     let of = |who: Who| tasks(&open, who, &chain);
-    let ask_by = world.donors.iter().find_map(|it| {
-        trunnion_model::built::vehicle(db, it.vehicle)?.ask_by.map(|it| it.to_string())
-    });
+    let ask_by = world
+        .donors
+        .iter()
+        .find_map(|it| trunnion_model::built::vehicle(db, it.vehicle)?.ask_by.map(|it| it.to_string()));
     let gates = Gate::ALL.map(|gate| {
         let of_gate = |it: &&&Verdict| it.question.as_ref().is_some_and(|it| it.gate == gate);
         (gate, open.iter().filter(of_gate).count())
@@ -125,9 +124,7 @@ fn tasks(open: &[&Verdict], who: Who, chain: &[Link]) -> Vec<Task> {
     }
     // Soonest gate first, then what a tool answers, then nearest to what changes, then what most
     // hangs on, then the quick.
-    let far = |task: &Task| {
-        chain.iter().find(|it| it.place == task.about).map_or(u32::MAX, |it| it.far)
-    };
+    let far = |task: &Task| chain.iter().find(|it| it.place == task.about).map_or(u32::MAX, |it| it.far);
     tasks.sort_by_key(|it| {
         let most = std::cmp::Reverse(it.hangs.len());
         let measured = it.tool.is_some() && it.precision.is_some() && it.minutes.is_some();

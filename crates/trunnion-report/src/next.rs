@@ -33,7 +33,8 @@ pub fn pages(host: &Host, files: &[String]) -> Vec<String> {
 pub fn page(next: &Next) -> String {
     let mut out = String::new();
     let _ = writeln!(out, "{}\n{}\n", next.title, "=".repeat(next.title.chars().count()));
-    let _ = writeln!(out, "The chain: {} places. ○ only its kind is known, ● a part is known.", next.chain.len());
+    let _ =
+        writeln!(out, "The chain: {} places. ○ only its kind is known, ● a part is known.", next.chain.len());
     for link in &next.chain {
         chain_line(&mut out, link);
     }

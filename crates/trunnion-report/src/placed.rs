@@ -44,7 +44,9 @@ pub fn place<'a>(host: &Host, verdicts: &[&'a Verdict]) -> Vec<Placed<'a>> {
         Outcome::Clear(_) => 2,
     };
     placed.sort_by(|a, b| {
-        let key = |it: &Placed<'a>| (rank(it), it.at.clone(), it.verdict.check, &it.verdict.subject, &it.verdict.message);
+        let key = |it: &Placed<'a>| {
+            (rank(it), it.at.clone(), it.verdict.check, &it.verdict.subject, &it.verdict.message)
+        };
         key(a).cmp(&key(b))
     });
     placed

@@ -214,12 +214,7 @@ fn rule(id: &str, decides: String, page: String) -> Rule {
 }
 
 fn region(at: &PlaceRecord) -> Region {
-    Region {
-        start_line: at.line,
-        start_column: at.column,
-        end_line: at.end_line,
-        end_column: at.end_column,
-    }
+    Region { start_line: at.line, start_column: at.column, end_line: at.end_line, end_column: at.end_column }
 }
 
 fn place(at: PlaceRecord, id: Option<usize>) -> Place {

@@ -92,7 +92,9 @@ pub fn main_with(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
         ColorChoice::Auto => anstream::ColorChoice::Auto,
     };
     let colour = match choice {
-        anstream::ColorChoice::Auto => anstream::AutoStream::choice(&std::io::stdout()) != anstream::ColorChoice::Never,
+        anstream::ColorChoice::Auto => {
+            anstream::AutoStream::choice(&std::io::stdout()) != anstream::ColorChoice::Never
+        }
         other => other == anstream::ColorChoice::Always,
     };
     let mut buffer = Vec::new();

@@ -115,7 +115,8 @@ fn read(file: &Path, name: &str, unreadable: &mut BTreeMap<String, Unreadable>) 
     let why = |error: std::io::Error| Failure(format!("cannot read `{}`: {error}", file.display()));
     let size = fs::metadata(file).map_err(why)?.len();
     if size > LARGEST {
-        let message = format!("This file has {} MB; files over {} MB are not read.", size >> 20, LARGEST >> 20);
+        let message =
+            format!("This file has {} MB; files over {} MB are not read.", size >> 20, LARGEST >> 20);
         unreadable.insert(name.to_owned(), Unreadable { name: "file/size", offset: 0, message });
         return Ok(String::new());
     }

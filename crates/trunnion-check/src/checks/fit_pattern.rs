@@ -43,8 +43,8 @@
 //! Geometry of hole circles: with a bolt of diameter d through a hole of diameter D, the circles
 //! may differ by D − d. Clearance holes: ISO 273. Thread diameters: ISO 261, ISO 724.
 
-use trunnion_model::decl::{Dowels, Geometry, Holes};
 use trunnion_model::db::Site;
+use trunnion_model::decl::{Dowels, Geometry, Holes};
 use trunnion_model::name::{Id, Space};
 use trunnion_model::verdict::{Gate, Question, Verdict, Who};
 
@@ -206,7 +206,8 @@ fn dowels_differ(a: Option<&Dowels>, b: Option<&Dowels>) -> Option<String> {
     if a.count != b.count {
         return Some(format!("{} dowels against {}", a.count, b.count));
     }
-    let differ = |x: Option<trunnion_handbook::quantity::Quantity>, y: Option<trunnion_handbook::quantity::Quantity>| match (x, y) {
+    let differ = |x: Option<trunnion_handbook::quantity::Quantity>,
+                  y: Option<trunnion_handbook::quantity::Quantity>| match (x, y) {
         (Some(x), Some(y)) => (x.overlaps(&y) != Ok(true)).then(|| (figure(x, "mm"), figure(y, "mm"))),
         _ => None,
     };

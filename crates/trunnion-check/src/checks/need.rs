@@ -39,7 +39,7 @@
 //! Arithmetic; what is demanded and by whom stands in the specification. Figures with tolerances
 //! are compared by their worst cases: where both outcomes are possible the verdict is open.
 
-use trunnion_model::built::{inside, Inside};
+use trunnion_model::built::{Inside, inside};
 use trunnion_model::decl::Need;
 use trunnion_model::judge::{Judge as Judging, Judged, Missing, Truth};
 use trunnion_model::known;
@@ -51,8 +51,7 @@ use crate::check::{Check, Judge};
 use crate::ctx::Ctx;
 
 /// The check.
-pub static CHECK: Check =
-    Check { name: "need", source: include_str!("need.rs"), judge: Judge::World(judge) };
+pub static CHECK: Check = Check { name: "need", source: include_str!("need.rs"), judge: Judge::World(judge) };
 
 fn judge(ctx: &Ctx<'_>) -> Vec<Verdict> {
     let mut verdicts = Vec::new();
@@ -102,13 +101,7 @@ fn one(ctx: &Ctx<'_>, place: &Place, id: Id, need: &Need) -> Verdict {
     verdict
 }
 
-fn open(
-    ctx: &Ctx<'_>,
-    place: &Place,
-    judged: &Judged,
-    who: &str,
-    site: trunnion_model::db::Site,
-) -> Verdict {
+fn open(ctx: &Ctx<'_>, place: &Place, judged: &Judged, who: &str, site: trunnion_model::db::Site) -> Verdict {
     let hangs = format!("whether {} has what it needs: {}", who, judged.need);
     let (question, why) = open_question(ctx, place, judged, hangs);
     let message = format!("{who} needs {}; {why}.", judged.need);
@@ -124,7 +117,12 @@ fn open(
 }
 
 /// What to ask where a condition cannot be told, and why it cannot, as a sentence part.
-pub(crate) fn open_question(ctx: &Ctx<'_>, own: &Place, judged: &Judged, hangs: String) -> (Question, String) {
+pub(crate) fn open_question(
+    ctx: &Ctx<'_>,
+    own: &Place,
+    judged: &Judged,
+    hangs: String,
+) -> (Question, String) {
     if let Some(nonsense) = &judged.nonsense {
         let question = plain_question(format!("what is meant here: {nonsense}"), Who::Owner, hangs);
         return (question, nonsense.clone());
@@ -232,7 +230,9 @@ fn windows_fit(ctx: &Ctx<'_>, id: Id) -> bool {
     let built = ctx.built();
     let Some(span) = built.built else { return true };
     let Some(part) = ctx.part(id) else { return false };
-    part.fitted.is_empty() || part.fitted.iter().any(|it| inside(span, it.from, it.to) != Inside::No) || !part.suits.is_empty()
+    part.fitted.is_empty()
+        || part.fitted.iter().any(|it| inside(span, it.from, it.to) != Inside::No)
+        || !part.suits.is_empty()
 }
 
 #[cfg(test)]
@@ -252,19 +252,25 @@ conversion easy { recipient van, fit auto_six }
 
     #[test]
     fn a_ratio_within_its_tolerance_is_clear() {
-        check("need", &format!(
-            "{GROUND}part axle is box fills final_drive {{ ratio 3.70 }}\n\
+        check(
+            "need",
+            &format!(
+                "{GROUND}part axle is box fills final_drive {{ ratio 3.70 }}\n\
              part auto_six is box fills gearbox {{ ratio 1, needs final_drive.ratio = 3.69 within 2 % }}"
-        ))
+            ),
+        )
         .clear("auto six needs final drive ratio = 3.69 within 2 %: final drive ratio 3.7.");
     }
 
     #[test]
     fn a_ratio_outside_is_a_clash_with_its_arithmetic() {
-        let found = check("need", &format!(
-            "{GROUND}part axle is box fills final_drive {{ ratio 4.28 }}\n\
+        let found = check(
+            "need",
+            &format!(
+                "{GROUND}part axle is box fills final_drive {{ ratio 4.28 }}\n\
              part auto_six is box fills gearbox {{ ratio 1, needs final_drive.ratio = 3.69 within 2 % }}"
-        ));
+            ),
+        );
         found.clash("auto six needs final drive ratio = 3.69 within 2 %, but final drive ratio 4.28.");
         assert_eq!(found.only().formula.as_deref(), Some("(4.28 − 3.69) / 3.69 = 16.0 % high; allowed 2 %"));
         assert_eq!(found.text(), "needs final_drive.ratio = 3.69 within 2 %");

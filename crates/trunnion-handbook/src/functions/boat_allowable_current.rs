@@ -5,9 +5,7 @@
 //! engine bay is hotter. The bundle factors of note 2 bind from 50 V; below it they are good sense.
 
 use crate::quantity::{Dimension, Quantity};
-use crate::registry::{
-    Evaluation, Function, HandbookError, Limits, OutOfTable, Outcome, Parameter, Source,
-};
+use crate::registry::{Evaluation, Function, HandbookError, Limits, OutOfTable, Outcome, Parameter, Source};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
@@ -35,24 +33,12 @@ pub static FUNCTION: Function = Function {
             Limits::OneOf(&[0.0, 1.0]),
             "1 when the wire runs through the engine space",
         ),
-        Parameter::new(
-            "bundled",
-            "",
-            Limits::Whole(1.0, 200.0),
-            "current-carrying wires in the bundle",
-        ),
+        Parameter::new("bundled", "", Limits::Whole(1.0, 200.0), "current-carrying wires in the bundle"),
     ],
-    outcome: Outcome {
-        unit: "A",
-        meaning: "allowable current",
-    },
+    outcome: Outcome { unit: "A", meaning: "allowable current" },
     formula: "current = Table 5 of (size, insulation) × note 1 for engine_space × note 2 for bundled",
     sources: &[
-        Source::published(
-            "33 CFR 183.425",
-            "2001 and later",
-            "Table 5, column of 105 °C, and its note 2",
-        ),
+        Source::published("33 CFR 183.425", "2001 and later", "Table 5, column of 105 °C, and its note 2"),
         Source::from_memory(
             "33 CFR 183.425",
             "2001 and later",
@@ -78,15 +64,8 @@ fn eval(it: &[Quantity]) -> Result<Evaluation, HandbookError> {
 }
 
 /// The columns of Table 5: insulation rating in °C, factor of note 1 for engine spaces.
-const COLUMNS: [(f64, f64); 7] = [
-    (60.0, 0.58),
-    (75.0, 0.75),
-    (80.0, 0.78),
-    (90.0, 0.82),
-    (105.0, 0.85),
-    (125.0, 0.89),
-    (200.0, 1.0),
-];
+const COLUMNS: [(f64, f64); 7] =
+    [(60.0, 0.58), (75.0, 0.75), (80.0, 0.78), (90.0, 0.82), (105.0, 0.85), (125.0, 0.89), (200.0, 1.0)];
 
 /// Table 5: gauge, then amperes in the order of the columns.
 const TABLE: [(f64, [u16; 7]); 15] = [
@@ -110,23 +89,13 @@ const TABLE: [(f64, [u16; 7]); 15] = [
 fn table(it: &[Quantity]) -> Result<(f64, f64), HandbookError> {
     let none = || {
         let wanted = format!("{} at {}", it[0], it[1]);
-        OutOfTable::new(
-            "33 CFR 183.425 Table 5",
-            wanted,
-            "18 to 4/0 AWG, 60 to 200 °C",
-        )
+        OutOfTable::new("33 CFR 183.425 Table 5", wanted, "18 to 4/0 AWG, 60 to 200 °C")
     };
     let gauge = it[0].in_unit("AWG").ok_or_else(none)?;
     let rating = it[1].in_unit("°C").ok_or_else(none)?;
     let near = |one: f64, other: f64| (one - other).abs() < 1e-6;
-    let (_, row) = TABLE
-        .iter()
-        .find(|(it, _)| near(*it, gauge))
-        .ok_or_else(none)?;
-    let at = COLUMNS
-        .iter()
-        .position(|(it, _)| near(*it, rating))
-        .ok_or_else(none)?;
+    let (_, row) = TABLE.iter().find(|(it, _)| near(*it, gauge)).ok_or_else(none)?;
+    let at = COLUMNS.iter().position(|(it, _)| near(*it, rating)).ok_or_else(none)?;
     Ok((f64::from(row[at]), COLUMNS[at].1))
 }
 
@@ -141,12 +110,7 @@ fn bundle_factor(bundled: Quantity) -> Result<f64, HandbookError> {
     };
     // More wires never carry more: the largest count of a range decides.
     factor(bundled.hi()).ok_or_else(|| {
-        OutOfTable::new(
-            "33 CFR 183.425 note 2",
-            format!("{bundled} wires"),
-            "up to 24 wires",
-        )
-        .into()
+        OutOfTable::new("33 CFR 183.425 note 2", format!("{bundled} wires"), "up to 24 wires").into()
     })
 }
 
@@ -162,47 +126,25 @@ mod tests {
             ("6 AWG", "105 °C", 120.0),
             ("-3 AWG", "105 °C", 445.0),
         ] {
-            let made = figure_of(
-                "boat_allowable_current",
-                &[gauge, insulation, "0", "1"],
-                "A",
-            );
+            let made = figure_of("boat_allowable_current", &[gauge, insulation, "0", "1"], "A");
             assert!((made - amperes).abs() < 1e-9, "{gauge} {insulation}");
         }
     }
 
     #[test]
     fn notes_as_printed() {
-        let made = |space, bundled| {
-            figure_of(
-                "boat_allowable_current",
-                &["16 AWG", "105 °C", space, bundled],
-                "A",
-            )
-        };
+        let made =
+            |space, bundled| figure_of("boat_allowable_current", &["16 AWG", "105 °C", space, bundled], "A");
         assert!((made("1", "1") - 25.0 * 0.85).abs() < 1e-9);
-        for (bundled, factor) in [
-            ("2", 1.0),
-            ("3", 0.7),
-            ("4", 0.6),
-            ("6", 0.6),
-            ("7", 0.5),
-            ("24", 0.5),
-        ] {
-            assert!(
-                (made("0", bundled) - 25.0 * factor).abs() < 1e-9,
-                "{bundled}"
-            );
+        for (bundled, factor) in [("2", 1.0), ("3", 0.7), ("4", 0.6), ("6", 0.6), ("7", 0.5), ("24", 0.5)] {
+            assert!((made("0", bundled) - 25.0 * factor).abs() < 1e-9, "{bundled}");
         }
     }
 
     #[test]
     fn nothing_outside_the_table() {
         for gauge in ["20 AWG", "22 AWG", "9 AWG", "2.5 mm²"] {
-            assert!(
-                call("boat_allowable_current", &[gauge, "105 °C", "0", "1"]).is_err(),
-                "{gauge}"
-            );
+            assert!(call("boat_allowable_current", &[gauge, "105 °C", "0", "1"]).is_err(), "{gauge}");
         }
         assert!(call("boat_allowable_current", &["16 AWG", "100 °C", "0", "1"]).is_err());
         assert!(call("boat_allowable_current", &["16 AWG", "105 °C", "0", "0"]).is_err());
@@ -211,19 +153,9 @@ mod tests {
     #[test]
     fn thicker_and_hotter_carry_no_less() {
         for rows in TABLE.windows(2) {
-            assert!(
-                rows[0]
-                    .1
-                    .iter()
-                    .zip(rows[1].1)
-                    .all(|(thin, thick)| *thin <= thick)
-            );
+            assert!(rows[0].1.iter().zip(rows[1].1).all(|(thin, thick)| *thin <= thick));
         }
-        assert!(
-            TABLE
-                .iter()
-                .all(|(_, row)| row.windows(2).all(|it| it[0] <= it[1]))
-        );
+        assert!(TABLE.iter().all(|(_, row)| row.windows(2).all(|it| it[0] <= it[1])));
     }
 
     use super::TABLE;

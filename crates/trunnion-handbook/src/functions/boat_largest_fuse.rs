@@ -5,9 +5,7 @@
 //! within 7 in of it, or within 40 in when sheathed all the way.
 
 use crate::quantity::{Dimension, Quantity};
-use crate::registry::{
-    Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case,
-};
+use crate::registry::{Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
@@ -23,16 +21,10 @@ pub static FUNCTION: Function = Function {
         ),
         Parameter::new("voltage", "V", Limits::NotNegative, "of the circuit"),
     ],
-    outcome: Outcome {
-        unit: "A",
-        meaning: "largest rating",
-    },
+    outcome: Outcome { unit: "A", meaning: "largest rating" },
     formula: "rating = allowable × 150 % below 50 V, else allowable, at voltage",
     sources: &[Source::published("33 CFR 183.455", "2024", "(b) and (c)")],
-    assumes: &[
-        "A rule for boats.",
-        "The fuse must also carry the load, derated for its own heat.",
-    ],
+    assumes: &["A rule for boats.", "The fuse must also carry the load, derated for its own heat."],
     example: "boat_largest_fuse(25 A, 12 V) = 37.5 A",
     eval,
 };
@@ -42,9 +34,7 @@ const LOW: f64 = 50.0;
 
 fn eval(it: &[Quantity]) -> Result<Evaluation, HandbookError> {
     if it[1].lo() < LOW && it[1].hi() >= LOW {
-        return Err(HandbookError::NoAnswer(
-            "the voltage may lie on either side of 50 V",
-        ));
+        return Err(HandbookError::NoAnswer("the voltage may lie on either side of 50 V"));
     }
     let share = if it[1].hi() < LOW { 1.5 } else { 1.0 };
     let value = worst_case(&it[..1], Dimension::CURRENT, |v| v[0] * share)?;

@@ -5,9 +5,7 @@
 //! for the bolt.
 
 use crate::quantity::{Dimension, Quantity};
-use crate::registry::{
-    Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case,
-};
+use crate::registry::{Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
@@ -16,18 +14,10 @@ pub static FUNCTION: Function = Function {
     section: "fit",
     parameters: &[
         Parameter::new("torque", "Nm", Limits::NotNegative, "tightening torque"),
-        Parameter::new(
-            "torque_factor",
-            "",
-            Limits::Between(0.05, 0.6),
-            "K, of thread and head together",
-        ),
+        Parameter::new("torque_factor", "", Limits::Between(0.05, 0.6), "K, of thread and head together"),
         Parameter::new("diameter", "mm", Limits::Positive, "nominal diameter"),
     ],
-    outcome: Outcome {
-        unit: "kN",
-        meaning: "preload",
-    },
+    outcome: Outcome { unit: "kN", meaning: "preload" },
     formula: "preload = torque / (torque_factor × diameter)",
     sources: &[
         Source::from_memory(
@@ -37,10 +27,7 @@ pub static FUNCTION: Function = Function {
         ),
         Source::common_practice("K of 0.15 oiled, 0.2 plain, 0.3 dry"),
     ],
-    assumes: &[
-        "Tightened below yield.",
-        "Use the maker's torque where there is one.",
-    ],
+    assumes: &["Tightened below yield.", "Use the maker's torque where there is one."],
     example: "bolt_preload(85 Nm, 0.16 to 0.24, 12 mm) = 29.51 to 44.27 kN",
     eval,
 };

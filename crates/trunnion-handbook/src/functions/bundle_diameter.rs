@@ -3,9 +3,7 @@
 //! Laid by hand, a bundle is looser, and tape or sleeve comes on top.
 
 use crate::quantity::{Dimension, Quantity};
-use crate::registry::{
-    Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case,
-};
+use crate::registry::{Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
@@ -14,17 +12,9 @@ pub static FUNCTION: Function = Function {
     section: "wire",
     parameters: &[
         Parameter::new("wires", "", Limits::Whole(1.0, 20.0), "how many"),
-        Parameter::new(
-            "diameter",
-            "mm",
-            Limits::Positive,
-            "of one wire over its insulation",
-        ),
+        Parameter::new("diameter", "mm", Limits::Positive, "of one wire over its insulation"),
     ],
-    outcome: Outcome {
-        unit: "mm",
-        meaning: "diameter of the tightest bundle",
-    },
+    outcome: Outcome { unit: "mm", meaning: "diameter of the tightest bundle" },
     formula: "bundle = ratio for wires × diameter",
     sources: &[Source::published(
         "R. L. Graham, B. D. Lubachevsky, K. J. Nurmela, P. R. J. Östergård, Dense packings of congruent circles in a circle, Discrete Mathematics 181",
@@ -50,8 +40,8 @@ fn eval(it: &[Quantity]) -> Result<Evaluation, HandbookError> {
 
 /// Diameter of the bundle over the diameter of one wire, 1 to 20 wires, rounded up.
 const RATIOS: [f64; 20] = [
-    1.0, 2.0, 2.155, 2.415, 2.702, 3.0, 3.0, 3.305, 3.614, 3.814, 3.924, 4.030, 4.237, 4.329,
-    4.522, 4.616, 4.793, 4.864, 4.864, 5.123,
+    1.0, 2.0, 2.155, 2.415, 2.702, 3.0, 3.0, 3.305, 3.614, 3.814, 3.924, 4.030, 4.237, 4.329, 4.522, 4.616,
+    4.793, 4.864, 4.864, 5.123,
 ];
 
 #[cfg(test)]

@@ -1,9 +1,7 @@
 //! Bit rate from the controller's clock, prescaler and bit segments.
 
 use crate::quantity::{Dimension, Quantity};
-use crate::registry::{
-    Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case,
-};
+use crate::registry::{Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
@@ -12,12 +10,7 @@ pub static FUNCTION: Function = Function {
     section: "bus",
     parameters: &[
         Parameter::new("clock", "MHz", Limits::Positive, "clock of the controller"),
-        Parameter::new(
-            "prescaler",
-            "",
-            Limits::Whole(1.0, 1024.0),
-            "clock ticks in a time quantum",
-        ),
+        Parameter::new("prescaler", "", Limits::Whole(1.0, 1024.0), "clock ticks in a time quantum"),
         Parameter::new(
             "quanta",
             "",
@@ -25,10 +18,7 @@ pub static FUNCTION: Function = Function {
             "time quanta in a bit, the synchronising one too",
         ),
     ],
-    outcome: Outcome {
-        unit: "kbit/s",
-        meaning: "bit rate",
-    },
+    outcome: Outcome { unit: "kbit/s", meaning: "bit rate" },
     formula: "rate = clock / (prescaler × quanta)",
     sources: &[Source::from_memory("ISO 11898-1", "2015", "bit timing")],
     assumes: &[],

@@ -4,9 +4,7 @@
 //! recommendations differ: a basis to select.
 
 use crate::quantity::{Dimension, Quantity};
-use crate::registry::{
-    Evaluation, Function, HandbookError, Limits, OutOfTable, Outcome, Parameter, Source,
-};
+use crate::registry::{Evaluation, Function, HandbookError, Limits, OutOfTable, Outcome, Parameter, Source};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
@@ -19,10 +17,7 @@ pub static FUNCTION: Function = Function {
         Limits::OneOf(&[10.0, 20.0, 50.0, 125.0, 250.0, 500.0, 800.0, 1000.0]),
         "speed of the bus",
     )],
-    outcome: Outcome {
-        unit: "m",
-        meaning: "longest trunk",
-    },
+    outcome: Outcome { unit: "m", meaning: "longest trunk" },
     formula: "length = CiA table for bit_rate",
     sources: &[Source::published(
         "CAN in Automation, recommended wire lengths",
@@ -37,13 +32,8 @@ pub static FUNCTION: Function = Function {
 fn eval(it: &[Quantity]) -> Result<Evaluation, HandbookError> {
     let rate = it[0].nominal() / 1000.0;
     let row = TABLE.iter().find(|(it, _)| (it - rate).abs() < 1e-6);
-    let none = || {
-        OutOfTable::new(
-            "the CiA table",
-            format!("length at {}", it[0]),
-            "10 kbit/s to 1 Mbit/s in steps",
-        )
-    };
+    let none =
+        || OutOfTable::new("the CiA table", format!("length at {}", it[0]), "10 kbit/s to 1 Mbit/s in steps");
     let metres = row.ok_or_else(none)?.1;
     let value = Quantity::si(metres, Dimension::LENGTH)?;
     FUNCTION.worked(it, value)
@@ -67,12 +57,9 @@ mod tests {
 
     #[test]
     fn as_printed() {
-        for (rate, metres) in [
-            ("1 Mbit/s", 25.0),
-            ("500 kbit/s", 100.0),
-            ("250 kbit/s", 250.0),
-            ("10 kbit/s", 5000.0),
-        ] {
+        for (rate, metres) in
+            [("1 Mbit/s", 25.0), ("500 kbit/s", 100.0), ("250 kbit/s", 250.0), ("10 kbit/s", 5000.0)]
+        {
             assert!((figure_of("can_bus_length", &[rate], "m") - metres).abs() < 1e-9);
         }
         assert!(call("can_bus_length", &["333 kbit/s"]).is_err());

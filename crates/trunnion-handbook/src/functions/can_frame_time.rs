@@ -4,9 +4,7 @@
 
 use crate::bus::{Identifier, frame_bits};
 use crate::quantity::{Dimension, Quantity};
-use crate::registry::{
-    Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case,
-};
+use crate::registry::{Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
@@ -14,29 +12,11 @@ pub static FUNCTION: Function = Function {
     title: "Longest time of a CAN frame",
     section: "bus",
     parameters: &[
-        Parameter::new(
-            "data_bytes",
-            "",
-            Limits::Whole(0.0, 8.0),
-            "length of the data",
-        ),
-        Parameter::new(
-            "identifier",
-            "",
-            Limits::OneOf(&[11.0, 29.0]),
-            "bits of the identifier",
-        ),
-        Parameter::new(
-            "bit_rate",
-            "kbit/s",
-            Limits::Between(5.0, 1000.0),
-            "speed of the bus",
-        ),
+        Parameter::new("data_bytes", "", Limits::Whole(0.0, 8.0), "length of the data"),
+        Parameter::new("identifier", "", Limits::OneOf(&[11.0, 29.0]), "bits of the identifier"),
+        Parameter::new("bit_rate", "kbit/s", Limits::Between(5.0, 1000.0), "speed of the bus"),
     ],
-    outcome: Outcome {
-        unit: "ms",
-        meaning: "longest time on the wire",
-    },
+    outcome: Outcome { unit: "ms", meaning: "longest time on the wire" },
     formula: "time = (g + 8 × data_bytes + 13 + ⌊(g + 8 × data_bytes − 1) / 4⌋) / bit_rate, g = 34 or 54 by identifier",
     sources: &[Source::from_memory(
         "R. I. Davis, A. Burns, R. J. Bril, J. J. Lukkien, Real-Time Systems 35(3)",

@@ -1,9 +1,7 @@
 //! Where in the bit a CAN controller looks, from its settings.
 
 use crate::quantity::{Dimension, Quantity};
-use crate::registry::{
-    Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case,
-};
+use crate::registry::{Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
@@ -17,17 +15,9 @@ pub static FUNCTION: Function = Function {
             Limits::Whole(2.0, 256.0),
             "propagation and phase segment 1, in time quanta",
         ),
-        Parameter::new(
-            "segment_two",
-            "",
-            Limits::Whole(1.0, 128.0),
-            "phase segment 2, in time quanta",
-        ),
+        Parameter::new("segment_two", "", Limits::Whole(1.0, 128.0), "phase segment 2, in time quanta"),
     ],
-    outcome: Outcome {
-        unit: "%",
-        meaning: "share of the bit before the sample",
-    },
+    outcome: Outcome { unit: "%", meaning: "share of the bit before the sample" },
     formula: "sample = (1 + segment_one) / (1 + segment_one + segment_two)",
     sources: &[Source::from_memory(
         "ISO 11898-1",

@@ -1,9 +1,7 @@
 //! Energy stored in the capacitors of a high-voltage bus; the pre-charge resistor must swallow as much each time.
 
 use crate::quantity::{Dimension, Quantity};
-use crate::registry::{
-    Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case,
-};
+use crate::registry::{Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
@@ -14,10 +12,7 @@ pub static FUNCTION: Function = Function {
         Parameter::new("capacitance", "µF", Limits::NotNegative, "capacitance"),
         Parameter::new("voltage", "V", Limits::NotNegative, "voltage across it"),
     ],
-    outcome: Outcome {
-        unit: "J",
-        meaning: "stored energy",
-    },
+    outcome: Outcome { unit: "J", meaning: "stored energy" },
     formula: "energy = ½ × capacitance × voltage²",
     sources: &[Source::definition("energy of a charged capacitor")],
     assumes: &["High voltage is licensed work; clear on paper is not permission."],

@@ -1,9 +1,7 @@
 //! Charge won or lost in a day away from the mains: what sun and driving restore, less what is used.
 
 use crate::quantity::{Dimension, Quantity};
-use crate::registry::{
-    Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case,
-};
+use crate::registry::{Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
@@ -12,18 +10,10 @@ pub static FUNCTION: Function = Function {
     section: "energy",
     parameters: &[
         Parameter::new("restored", "Ah", Limits::NotNegative, "put back each day"),
-        Parameter::new(
-            "efficiency",
-            "%",
-            Limits::Between(0.0, 100.0),
-            "share of it that the battery keeps",
-        ),
+        Parameter::new("efficiency", "%", Limits::Between(0.0, 100.0), "share of it that the battery keeps"),
         Parameter::new("used", "Ah", Limits::NotNegative, "drawn each day"),
     ],
-    outcome: Outcome {
-        unit: "Ah",
-        meaning: "charge won each day; below zero it is lost",
-    },
+    outcome: Outcome { unit: "Ah", meaning: "charge won each day; below zero it is lost" },
     formula: "balance = restored × efficiency − used",
     sources: &[Source::definition("balance of charge")],
     assumes: &[],

@@ -1,9 +1,7 @@
 //! Time to put an amount of energy into a battery.
 
 use crate::quantity::{Dimension, Quantity};
-use crate::registry::{
-    Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case,
-};
+use crate::registry::{Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
@@ -12,23 +10,10 @@ pub static FUNCTION: Function = Function {
     section: "energy",
     parameters: &[
         Parameter::new("energy", "kWh", Limits::NotNegative, "to be stored"),
-        Parameter::new(
-            "power",
-            "kW",
-            Limits::Positive,
-            "of the charger, from its supply",
-        ),
-        Parameter::new(
-            "efficiency",
-            "%",
-            Limits::Between(1.0, 100.0),
-            "share that is stored",
-        ),
+        Parameter::new("power", "kW", Limits::Positive, "of the charger, from its supply"),
+        Parameter::new("efficiency", "%", Limits::Between(1.0, 100.0), "share that is stored"),
     ],
-    outcome: Outcome {
-        unit: "h",
-        meaning: "time",
-    },
+    outcome: Outcome { unit: "h", meaning: "time" },
     formula: "time = energy / (power × efficiency)",
     sources: &[Source::definition("energy over power")],
     assumes: &["Constant power; the last tenth goes slower."],

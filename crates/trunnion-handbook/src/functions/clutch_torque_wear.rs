@@ -3,9 +3,7 @@
 //! The smaller of the two assumptions; the usual one for a used lining.
 
 use crate::quantity::{Dimension, Quantity};
-use crate::registry::{
-    Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case,
-};
+use crate::registry::{Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
@@ -13,41 +11,13 @@ pub static FUNCTION: Function = Function {
     title: "Clutch capacity, uniform wear",
     section: "drive",
     parameters: &[
-        Parameter::new(
-            "friction",
-            "",
-            Limits::Between(0.0, 1.0),
-            "coefficient of friction of the lining",
-        ),
-        Parameter::new(
-            "clamp_force",
-            "N",
-            Limits::NotNegative,
-            "force of the cover",
-        ),
-        Parameter::new(
-            "outer_diameter",
-            "mm",
-            Limits::Positive,
-            "outer diameter of the lining",
-        ),
-        Parameter::new(
-            "inner_diameter",
-            "mm",
-            Limits::NotNegative,
-            "inner diameter of the lining",
-        ),
-        Parameter::new(
-            "faces",
-            "",
-            Limits::Whole(1.0, 20.0),
-            "rubbing faces; two for one plate",
-        ),
+        Parameter::new("friction", "", Limits::Between(0.0, 1.0), "coefficient of friction of the lining"),
+        Parameter::new("clamp_force", "N", Limits::NotNegative, "force of the cover"),
+        Parameter::new("outer_diameter", "mm", Limits::Positive, "outer diameter of the lining"),
+        Parameter::new("inner_diameter", "mm", Limits::NotNegative, "inner diameter of the lining"),
+        Parameter::new("faces", "", Limits::Whole(1.0, 20.0), "rubbing faces; two for one plate"),
     ],
-    outcome: Outcome {
-        unit: "Nm",
-        meaning: "torque at which the clutch begins to slip",
-    },
+    outcome: Outcome { unit: "Nm", meaning: "torque at which the clutch begins to slip" },
     formula: "torque = faces × friction × clamp_force × (outer_diameter + inner_diameter) / 4",
     sources: &[Source::from_memory(
         "Shigley's Mechanical Engineering Design",
@@ -63,17 +33,13 @@ pub static FUNCTION: Function = Function {
 fn check(it: &[Quantity]) -> Result<(), HandbookError> {
     match it[3].hi() < it[2].lo() {
         true => Ok(()),
-        false => Err(HandbookError::NoAnswer(
-            "the lining's inner diameter is not below its outer one",
-        )),
+        false => Err(HandbookError::NoAnswer("the lining's inner diameter is not below its outer one")),
     }
 }
 
 fn eval(it: &[Quantity]) -> Result<Evaluation, HandbookError> {
     check(it)?;
-    let value = worst_case(it, Dimension::ENERGY, |v| {
-        v[4] * v[0] * v[1] * (v[2] + v[3]) / 4.0
-    })?;
+    let value = worst_case(it, Dimension::ENERGY, |v| v[4] * v[0] * v[1] * (v[2] + v[3]) / 4.0)?;
     FUNCTION.worked(it, value)
 }
 
@@ -86,20 +52,8 @@ mod tests {
         // 2 × 0.3 × 5000 × (0.2 + 0.1) / 4 = 225.
         let given = ["0.3", "5000 N", "200 mm", "100 mm", "2"];
         assert!((figure_of("clutch_torque_wear", &given, "Nm") - 225.0).abs() < 1e-9);
-        assert!(
-            call(
-                "clutch_torque_wear",
-                &["0.3", "5000 N", "100 mm", "100 mm", "2"]
-            )
-            .is_err()
-        );
-        assert!(
-            call(
-                "clutch_torque_wear",
-                &["0.3", "5000 N", "200 mm", "100 mm", "1.5"]
-            )
-            .is_err()
-        );
+        assert!(call("clutch_torque_wear", &["0.3", "5000 N", "100 mm", "100 mm", "2"]).is_err());
+        assert!(call("clutch_torque_wear", &["0.3", "5000 N", "200 mm", "100 mm", "1.5"]).is_err());
     }
 
     #[test]
@@ -107,10 +61,7 @@ mod tests {
         for inner in ["0 mm", "50 mm", "100 mm", "150 mm", "199 mm"] {
             let given = ["0.3", "5000 N", "200 mm", inner, "2"];
             let wear = figure_of("clutch_torque_wear", &given, "Nm");
-            assert!(
-                wear <= figure_of("clutch_torque_pressure", &given, "Nm") + 1e-9,
-                "{inner}"
-            );
+            assert!(wear <= figure_of("clutch_torque_pressure", &given, "Nm") + 1e-9, "{inner}");
         }
     }
 }

@@ -21,30 +21,13 @@ pub static FUNCTION: Function = Function {
             Limits::OneOf(&[1.0, 2.0, 5.0]),
             "1 solid, 2 stranded, 5 flexible",
         ),
-        Parameter::new(
-            "tinned",
-            "",
-            Limits::OneOf(&[0.0, 1.0]),
-            "1 when the strands are metal-coated",
-        ),
-        Parameter::new(
-            "temperature",
-            "°C",
-            Limits::Between(-50.0, 200.0),
-            "of the copper",
-        ),
+        Parameter::new("tinned", "", Limits::OneOf(&[0.0, 1.0]), "1 when the strands are metal-coated"),
+        Parameter::new("temperature", "°C", Limits::Between(-50.0, 200.0), "of the copper"),
     ],
-    outcome: Outcome {
-        unit: "mΩ/m",
-        meaning: "greatest resistance per length",
-    },
+    outcome: Outcome { unit: "mΩ/m", meaning: "greatest resistance per length" },
     formula: "resistance = R20 of (size, conductor_class, tinned) × (1 + 0.00393 / K × (temperature − 20 °C))",
     sources: &[
-        Source::published(
-            "IEC 60228",
-            "2004",
-            "Tables 1, 2 and 3, maximum resistance at 20 °C",
-        ),
+        Source::published("IEC 60228", "2004", "Tables 1, 2 and 3, maximum resistance at 20 °C"),
         Source::published(
             "IEC 60028",
             "1925",
@@ -61,9 +44,7 @@ fn eval(it: &[Quantity]) -> Result<Evaluation, HandbookError> {
     let value = worst_case(&it[3..], Dimension::LINE_RESISTANCE, |v| {
         ohms / 1000.0 * (1.0 + ALPHA * (v[0] - 293.15))
     })?;
-    Ok(FUNCTION
-        .worked(it, value)?
-        .noting(&format!("R20 = {ohms} Ω/km")))
+    Ok(FUNCTION.worked(it, value)?.noting(&format!("R20 = {ohms} Ω/km")))
 }
 
 /// IEC 60028: per kelvin, at 20 °C.
@@ -94,17 +75,9 @@ const TABLE: [Row; 14] = [
 const SOLID_TINNED_TO: f64 = 16.0;
 
 fn at_20(it: &[Quantity]) -> Result<f64, HandbookError> {
-    let none = || {
-        OutOfTable::new(
-            "IEC 60228",
-            format!("conductor of {}", it[0]),
-            "0.5 to 95 mm² in steps",
-        )
-    };
+    let none = || OutOfTable::new("IEC 60228", format!("conductor of {}", it[0]), "0.5 to 95 mm² in steps");
     let size = it[0].nominal() * 1e6;
-    let row = TABLE
-        .iter()
-        .find(|row| it[0].is_exact() && (row.0 - size).abs() < 1e-9);
+    let row = TABLE.iter().find(|row| it[0].is_exact() && (row.0 - size).abs() < 1e-9);
     let row = row.ok_or_else(none)?;
     let (solid, flexible) = (it[1].nominal() < 1.5, it[1].nominal() > 4.5);
     let tinned = it[2].nominal() > 0.5;
@@ -130,11 +103,7 @@ mod tests {
             ("10 mm²", "2", "1", 1.84),
             ("35 mm²", "5", "0", 0.554),
         ] {
-            let made = figure_of(
-                "conductor_resistance",
-                &[size, class, tinned, "20 °C"],
-                "Ω/km",
-            );
+            let made = figure_of("conductor_resistance", &[size, class, tinned, "20 °C"], "Ω/km");
             assert!((made - ohms).abs() < 1e-9, "{size}");
         }
     }
@@ -143,11 +112,7 @@ mod tests {
     #[test]
     fn near_the_rounded_corrections() {
         for (temperature, factor) in [("40 °C", 0.926), ("70 °C", 0.833)] {
-            let made = figure_of(
-                "conductor_resistance",
-                &["1 mm²", "5", "0", temperature],
-                "Ω/km",
-            );
+            let made = figure_of("conductor_resistance", &["1 mm²", "5", "0", temperature], "Ω/km");
             assert!((19.5 / made - factor).abs() < 0.004);
         }
     }
@@ -155,10 +120,7 @@ mod tests {
     #[test]
     fn no_size_between() {
         for size in ["0.35 mm²", "3 mm²", "1000 mm²", "1 to 1.5 mm²"] {
-            assert!(
-                call("conductor_resistance", &[size, "5", "0", "20 °C"]).is_err(),
-                "{size}"
-            );
+            assert!(call("conductor_resistance", &[size, "5", "0", "20 °C"]).is_err(), "{size}");
         }
         // Solid tinned conductors end at 16 mm².
         assert!(call("conductor_resistance", &["25 mm²", "1", "1", "20 °C"]).is_err());

@@ -3,9 +3,7 @@
 use std::f64::consts::TAU;
 
 use crate::quantity::{Dimension, Quantity};
-use crate::registry::{
-    Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case,
-};
+use crate::registry::{Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
@@ -26,17 +24,9 @@ pub static FUNCTION: Function = Function {
             Limits::Positive,
             "turns of the gearbox's output for one of the wheel",
         ),
-        Parameter::new(
-            "circumference",
-            "mm",
-            Limits::Positive,
-            "rolling circumference of the driven tyre",
-        ),
+        Parameter::new("circumference", "mm", Limits::Positive, "rolling circumference of the driven tyre"),
     ],
-    outcome: Outcome {
-        unit: "rpm",
-        meaning: "speed of rotation of the crankshaft",
-    },
+    outcome: Outcome { unit: "rpm", meaning: "speed of rotation of the crankshaft" },
     formula: "engine speed = road_speed / circumference × gear_ratio × final_drive turns",
     sources: &[Source::definition("a wheel that rolls without slip")],
     assumes: &["No slip in clutch, converter or tyre."],

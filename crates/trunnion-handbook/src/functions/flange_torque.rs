@@ -3,9 +3,7 @@
 //! Take the least preload of each bolt.
 
 use crate::quantity::{Dimension, Quantity};
-use crate::registry::{
-    Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case,
-};
+use crate::registry::{Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
@@ -21,21 +19,11 @@ pub static FUNCTION: Function = Function {
             Limits::Between(0.0, 1.0),
             "coefficient of friction of the faces; dry steel 0.1 to 0.2 by common practice",
         ),
-        Parameter::new(
-            "circle",
-            "mm",
-            Limits::Positive,
-            "diameter of the bolt circle",
-        ),
+        Parameter::new("circle", "mm", Limits::Positive, "diameter of the bolt circle"),
     ],
-    outcome: Outcome {
-        unit: "Nm",
-        meaning: "torque at which the faces begin to slip",
-    },
+    outcome: Outcome { unit: "Nm", meaning: "torque at which the faces begin to slip" },
     formula: "torque = bolts × preload × friction × circle / 2",
-    sources: &[Source::definition(
-        "friction of a clamped joint on its bolt circle",
-    )],
+    sources: &[Source::definition("friction of a clamped joint on its bolt circle")],
     assumes: &["Faces clean and dry; the friction acts at the bolt circle."],
     example: "flange_torque(8, 35 kN, 0.12, 78 mm) = 1310 Nm",
     eval,

@@ -1,9 +1,7 @@
 //! Share of the weight on the front axle while the vehicle slows.
 
 use crate::quantity::{Dimension, Quantity};
-use crate::registry::{
-    Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case,
-};
+use crate::registry::{Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
@@ -11,30 +9,12 @@ pub static FUNCTION: Function = Function {
     title: "Load share of the front axle under braking",
     section: "brake",
     parameters: &[
-        Parameter::new(
-            "static_share",
-            "%",
-            Limits::Between(1.0, 99.0),
-            "share at rest",
-        ),
-        Parameter::new(
-            "height",
-            "mm",
-            Limits::NotNegative,
-            "height of the centre of mass",
-        ),
+        Parameter::new("static_share", "%", Limits::Between(1.0, 99.0), "share at rest"),
+        Parameter::new("height", "mm", Limits::NotNegative, "height of the centre of mass"),
         Parameter::new("wheelbase", "mm", Limits::Positive, "wheelbase"),
-        Parameter::new(
-            "deceleration",
-            "m/s²",
-            Limits::Between(0.0, 15.0),
-            "deceleration",
-        ),
+        Parameter::new("deceleration", "m/s²", Limits::Between(0.0, 15.0), "deceleration"),
     ],
-    outcome: Outcome {
-        unit: "%",
-        meaning: "share on the front axle",
-    },
+    outcome: Outcome { unit: "%", meaning: "share on the front axle" },
     formula: "share = static_share + deceleration / 9.80665 m/s² × height / wheelbase",
     sources: &[
         Source::definition("moments about the contact of one axle"),
@@ -52,9 +32,7 @@ pub static FUNCTION: Function = Function {
 };
 
 fn eval(it: &[Quantity]) -> Result<Evaluation, HandbookError> {
-    let value = worst_case(it, Dimension::NONE, |v| {
-        v[0] + v[3] / 9.806_65 * v[1] / v[2]
-    })?;
+    let value = worst_case(it, Dimension::NONE, |v| v[0] + v[3] / 9.806_65 * v[1] / v[2])?;
     if value.hi() > 1.0 {
         return Err(HandbookError::NoAnswer("the rear axle would lift"));
     }

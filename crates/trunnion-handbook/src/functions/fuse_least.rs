@@ -4,9 +4,7 @@
 //! bay, by the maker's curve.
 
 use crate::quantity::{Dimension, Quantity};
-use crate::registry::{
-    Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case,
-};
+use crate::registry::{Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
@@ -22,14 +20,9 @@ pub static FUNCTION: Function = Function {
             "share of its rating that the fuse carries for ever where it sits",
         ),
     ],
-    outcome: Outcome {
-        unit: "A",
-        meaning: "least rating",
-    },
+    outcome: Outcome { unit: "A", meaning: "least rating" },
     formula: "rating = load / derating",
-    sources: &[Source::common_practice(
-        "three quarters of the rating for steady loads",
-    )],
+    sources: &[Source::common_practice("three quarters of the rating for steady loads")],
     assumes: &["A motor's inrush is another matter."],
     example: "fuse_least(11 A, 75 %) = 14.67 A",
     eval,

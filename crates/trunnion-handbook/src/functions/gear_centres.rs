@@ -1,9 +1,7 @@
 //! Distance between the shafts of two meshing spur gears of one module, such as a starter's pinion and its ring gear.
 
 use crate::quantity::{Dimension, Quantity};
-use crate::registry::{
-    Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case,
-};
+use crate::registry::{Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
@@ -11,33 +9,13 @@ pub static FUNCTION: Function = Function {
     title: "Centre distance of two spur gears",
     section: "fit",
     parameters: &[
-        Parameter::new(
-            "module",
-            "mm",
-            Limits::Positive,
-            "pitch diameter over teeth",
-        ),
-        Parameter::new(
-            "pinion_teeth",
-            "",
-            Limits::Whole(5.0, 500.0),
-            "teeth of the pinion",
-        ),
-        Parameter::new(
-            "wheel_teeth",
-            "",
-            Limits::Whole(5.0, 500.0),
-            "teeth of the wheel",
-        ),
+        Parameter::new("module", "mm", Limits::Positive, "pitch diameter over teeth"),
+        Parameter::new("pinion_teeth", "", Limits::Whole(5.0, 500.0), "teeth of the pinion"),
+        Parameter::new("wheel_teeth", "", Limits::Whole(5.0, 500.0), "teeth of the wheel"),
     ],
-    outcome: Outcome {
-        unit: "mm",
-        meaning: "distance between the shafts",
-    },
+    outcome: Outcome { unit: "mm", meaning: "distance between the shafts" },
     formula: "centres = module × (pinion_teeth + wheel_teeth) / 2",
-    sources: &[Source::definition(
-        "pitch circles of unshifted spur gears touch",
-    )],
+    sources: &[Source::definition("pitch circles of unshifted spur gears touch")],
     assumes: &["No profile shift; starters add backlash."],
     example: "gear_centres(2.5 mm, 10, 130) = 175 mm",
     eval,

@@ -1,9 +1,7 @@
 //! The axle torque at which the driven tyres begin to spin: no more can pass through the driveline than that.
 
 use crate::quantity::{Dimension, Quantity};
-use crate::registry::{
-    Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case,
-};
+use crate::registry::{Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
@@ -11,37 +9,20 @@ pub static FUNCTION: Function = Function {
     title: "Torque that the tyres can take",
     section: "drive",
     parameters: &[
-        Parameter::new(
-            "axle_load",
-            "kg",
-            Limits::Positive,
-            "load on the driven axle",
-        ),
+        Parameter::new("axle_load", "kg", Limits::Positive, "load on the driven axle"),
         Parameter::new(
             "grip",
             "",
             Limits::Between(0.0, 2.0),
             "coefficient of friction between tyre and road",
         ),
-        Parameter::new(
-            "rolling_radius",
-            "mm",
-            Limits::Positive,
-            "rolling circumference / 2π",
-        ),
+        Parameter::new("rolling_radius", "mm", Limits::Positive, "rolling circumference / 2π"),
     ],
-    outcome: Outcome {
-        unit: "Nm",
-        meaning: "torque at the driven wheels together",
-    },
+    outcome: Outcome { unit: "Nm", meaning: "torque at the driven wheels together" },
     formula: "torque = axle_load × 9.80665 m/s² × grip × rolling_radius",
     sources: &[
         Source::definition("friction at the contact of tyre and road"),
-        Source::published(
-            "NIST Special Publication 811",
-            "2008",
-            "Appendix B: standard fall 9.80665 m/s²",
-        ),
+        Source::published("NIST Special Publication 811", "2008", "Appendix B: standard fall 9.80665 m/s²"),
     ],
     assumes: &[
         "The load on the axle grows under acceleration with the driven axle at the rear; give the grown load.",

@@ -1,9 +1,7 @@
 //! Heat that a flow of oil or coolant carries away, from its rise in temperature.
 
 use crate::quantity::{Dimension, Quantity};
-use crate::registry::{
-    Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case,
-};
+use crate::registry::{Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
@@ -12,12 +10,7 @@ pub static FUNCTION: Function = Function {
     section: "heat",
     parameters: &[
         Parameter::new("flow", "l/min", Limits::NotNegative, "volume flow"),
-        Parameter::new(
-            "density",
-            "kg/m³",
-            Limits::Positive,
-            "density; water 1000, oil about 860",
-        ),
+        Parameter::new("density", "kg/m³", Limits::Positive, "density; water 1000, oil about 860"),
         Parameter::new(
             "specific_heat",
             "J/kgK",
@@ -26,10 +19,7 @@ pub static FUNCTION: Function = Function {
         ),
         Parameter::new("rise", "K", Limits::NotNegative, "rise in temperature"),
     ],
-    outcome: Outcome {
-        unit: "kW",
-        meaning: "heat carried",
-    },
+    outcome: Outcome { unit: "kW", meaning: "heat carried" },
     formula: "heat = flow × density × specific_heat × rise",
     sources: &[Source::definition("balance of heat in a flow")],
     assumes: &[],
@@ -49,11 +39,7 @@ mod tests {
     #[test]
     fn by_hand() {
         // 60 l/min of water is 1 kg/s; 4186 J/kgK over 10 K.
-        let made = figure_of(
-            "heat_flow",
-            &["60 l/min", "1000 kg/m³", "4186 J/kgK", "10 K"],
-            "W",
-        );
+        let made = figure_of("heat_flow", &["60 l/min", "1000 kg/m³", "4186 J/kgK", "10 K"], "W");
         assert!((made - 41_860.0).abs() < 1e-6);
     }
 }

@@ -5,9 +5,7 @@
 //! protections that the regulation names, when 100 Ω do.
 
 use crate::quantity::{Dimension, Quantity};
-use crate::registry::{
-    Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case,
-};
+use crate::registry::{Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
@@ -15,18 +13,8 @@ pub static FUNCTION: Function = Function {
     title: "Isolation resistance needed",
     section: "volt",
     parameters: &[
-        Parameter::new(
-            "voltage",
-            "V",
-            Limits::Between(0.0, 1500.0),
-            "working voltage",
-        ),
-        Parameter::new(
-            "alternating",
-            "",
-            Limits::OneOf(&[0.0, 1.0]),
-            "1 for an alternating-current bus",
-        ),
+        Parameter::new("voltage", "V", Limits::Between(0.0, 1500.0), "working voltage"),
+        Parameter::new("alternating", "", Limits::OneOf(&[0.0, 1.0]), "1 for an alternating-current bus"),
         Parameter::new(
             "joined",
             "",
@@ -40,16 +28,9 @@ pub static FUNCTION: Function = Function {
             "1 when every alternating part has double insulation or robust housings (5.1.3.2)",
         ),
     ],
-    outcome: Outcome {
-        unit: "kΩ",
-        meaning: "least isolation resistance",
-    },
+    outcome: Outcome { unit: "kΩ", meaning: "least isolation resistance" },
     formula: "resistance = 100 or 500 Ω/V by (alternating, joined, protected) × voltage",
-    sources: &[Source::published(
-        "UN Regulation No. 100",
-        "02 series of amendments",
-        "5.1.3.1 and 5.1.3.2",
-    )],
+    sources: &[Source::published("UN Regulation No. 100", "02 series of amendments", "5.1.3.1 and 5.1.3.2")],
     assumes: &[
         "High voltage is licensed work; clear on paper is not permission.",
         "Other jurisdictions have their own rule: this is one basis to select.",
@@ -67,9 +48,7 @@ fn eval(it: &[Quantity]) -> Result<Evaluation, HandbookError> {
         (false, false, _) => 100.0,
     };
     let value = worst_case(&it[..1], Dimension::RESISTANCE, |v| per_volt * v[0])?;
-    Ok(FUNCTION
-        .worked(it, value)?
-        .noting(&format!("{per_volt} Ω/V")))
+    Ok(FUNCTION.worked(it, value)?.noting(&format!("{per_volt} Ω/V")))
 }
 
 #[cfg(test)]
@@ -85,11 +64,7 @@ mod tests {
             ("0", "1", "1", 40_000.0),
             ("1", "1", "1", 40_000.0),
         ] {
-            let made = figure_of(
-                "isolation_needed",
-                &["400 V", alternating, joined, protected],
-                "Ω",
-            );
+            let made = figure_of("isolation_needed", &["400 V", alternating, joined, protected], "Ω");
             assert!((made - ohms).abs() < 1e-9);
         }
     }

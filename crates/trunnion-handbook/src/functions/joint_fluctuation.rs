@@ -4,25 +4,15 @@
 //! it only with its yokes in phase and the three shafts in one plane.
 
 use crate::quantity::{Dimension, Quantity};
-use crate::registry::{
-    Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case,
-};
+use crate::registry::{Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
     name: "joint_fluctuation",
     title: "Fluctuation of a universal joint",
     section: "fit",
-    parameters: &[Parameter::new(
-        "angle",
-        "°",
-        Limits::Between(0.0, 45.0),
-        "working angle of the joint",
-    )],
-    outcome: Outcome {
-        unit: "%",
-        meaning: "fastest less slowest, as a share of the mean",
-    },
+    parameters: &[Parameter::new("angle", "°", Limits::Between(0.0, 45.0), "working angle of the joint")],
+    outcome: Outcome { unit: "%", meaning: "fastest less slowest, as a share of the mean" },
     formula: "fluctuation = sin angle × tan angle",
     sources: &[Source::definition("kinematics of Hooke's joint")],
     assumes: &["A steady input."],

@@ -1,9 +1,7 @@
 //! Force at the far end of a lever or linkage.
 
 use crate::quantity::{Dimension, Quantity};
-use crate::registry::{
-    Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case,
-};
+use crate::registry::{Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
@@ -12,29 +10,11 @@ pub static FUNCTION: Function = Function {
     section: "lever",
     parameters: &[
         Parameter::new("force", "N", Limits::NotNegative, "put in"),
-        Parameter::new(
-            "input_arm",
-            "mm",
-            Limits::Positive,
-            "arm of the input about the pivot",
-        ),
-        Parameter::new(
-            "output_arm",
-            "mm",
-            Limits::Positive,
-            "arm of the output about the pivot",
-        ),
-        Parameter::new(
-            "efficiency",
-            "%",
-            Limits::Between(1.0, 100.0),
-            "share left by friction",
-        ),
+        Parameter::new("input_arm", "mm", Limits::Positive, "arm of the input about the pivot"),
+        Parameter::new("output_arm", "mm", Limits::Positive, "arm of the output about the pivot"),
+        Parameter::new("efficiency", "%", Limits::Between(1.0, 100.0), "share left by friction"),
     ],
-    outcome: Outcome {
-        unit: "N",
-        meaning: "force put out",
-    },
+    outcome: Outcome { unit: "N", meaning: "force put out" },
     formula: "out = force × input_arm / output_arm × efficiency",
     sources: &[Source::definition("statics of a lever")],
     assumes: &["Forces square to their arms."],
@@ -53,9 +33,6 @@ mod tests {
 
     #[test]
     fn by_hand() {
-        assert!(
-            (figure_of("lever_force", &["10 N", "300 mm", "100 mm", "100 %"], "N") - 30.0).abs()
-                < 1e-9
-        );
+        assert!((figure_of("lever_force", &["10 N", "300 mm", "100 mm", "100 %"], "N") - 30.0).abs() < 1e-9);
     }
 }

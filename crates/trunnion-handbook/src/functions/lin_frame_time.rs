@@ -1,9 +1,7 @@
 //! Longest a LIN frame may take: header of 34 bits and 10 bits for each byte and the checksum, and four tenths more for the gaps between.
 
 use crate::quantity::{Dimension, Quantity};
-use crate::registry::{
-    Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case,
-};
+use crate::registry::{Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
@@ -11,23 +9,10 @@ pub static FUNCTION: Function = Function {
     title: "Longest time of a LIN frame",
     section: "bus",
     parameters: &[
-        Parameter::new(
-            "data_bytes",
-            "",
-            Limits::Whole(1.0, 8.0),
-            "length of the data",
-        ),
-        Parameter::new(
-            "bit_rate",
-            "kbit/s",
-            Limits::Between(1.0, 20.0),
-            "speed of the bus",
-        ),
+        Parameter::new("data_bytes", "", Limits::Whole(1.0, 8.0), "length of the data"),
+        Parameter::new("bit_rate", "kbit/s", Limits::Between(1.0, 20.0), "speed of the bus"),
     ],
-    outcome: Outcome {
-        unit: "ms",
-        meaning: "longest time on the wire",
-    },
+    outcome: Outcome { unit: "ms", meaning: "longest time on the wire" },
     formula: "time = 1.4 × (34 + 10 × (data_bytes + 1)) / bit_rate",
     sources: &[Source::from_memory(
         "ISO 17987-3",
@@ -40,9 +25,7 @@ pub static FUNCTION: Function = Function {
 };
 
 fn eval(it: &[Quantity]) -> Result<Evaluation, HandbookError> {
-    let value = worst_case(it, Dimension::TIME, |v| {
-        1.4 * (34.0 + 10.0 * (v[0] + 1.0)) / v[1]
-    })?;
+    let value = worst_case(it, Dimension::TIME, |v| 1.4 * (34.0 + 10.0 * (v[0] + 1.0)) / v[1])?;
     FUNCTION.worked(it, value)
 }
 

@@ -3,9 +3,7 @@
 use std::f64::consts::PI;
 
 use crate::quantity::{Dimension, Quantity};
-use crate::registry::{
-    Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case,
-};
+use crate::registry::{Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
@@ -14,12 +12,7 @@ pub static FUNCTION: Function = Function {
     section: "brake",
     parameters: &[
         Parameter::new("force", "N", Limits::NotNegative, "at the pedal"),
-        Parameter::new(
-            "pedal_ratio",
-            "",
-            Limits::Positive,
-            "travel of the pedal over travel of the rod",
-        ),
+        Parameter::new("pedal_ratio", "", Limits::Positive, "travel of the pedal over travel of the rod"),
         Parameter::new(
             "servo",
             "",
@@ -28,10 +21,7 @@ pub static FUNCTION: Function = Function {
         ),
         Parameter::new("bore", "mm", Limits::Positive, "of the master cylinder"),
     ],
-    outcome: Outcome {
-        unit: "bar",
-        meaning: "pressure in the line",
-    },
+    outcome: Outcome { unit: "bar", meaning: "pressure in the line" },
     formula: "pressure = force × pedal_ratio × servo / (π / 4 × bore²)",
     sources: &[Source::definition("statics of lever and piston")],
     assumes: &[
@@ -43,9 +33,7 @@ pub static FUNCTION: Function = Function {
 };
 
 fn eval(it: &[Quantity]) -> Result<Evaluation, HandbookError> {
-    let value = worst_case(it, Dimension::PRESSURE, |v| {
-        v[0] * v[1] * v[2] / (PI / 4.0 * v[3] * v[3])
-    })?;
+    let value = worst_case(it, Dimension::PRESSURE, |v| v[0] * v[1] * v[2] / (PI / 4.0 * v[3] * v[3]))?;
     FUNCTION.worked(it, value)
 }
 
@@ -56,11 +44,7 @@ mod tests {
     #[test]
     fn by_hand() {
         // 785.398 N on 10 mm across, 78.5398 mm²: 10 N/mm² = 100 bar.
-        let made = figure_of(
-            "line_pressure",
-            &["785.3981634 N", "1", "1", "10 mm"],
-            "bar",
-        );
+        let made = figure_of("line_pressure", &["785.3981634 N", "1", "1", "10 mm"], "bar");
         assert!((made - 100.0).abs() < 1e-6);
     }
 }

@@ -1,9 +1,7 @@
 //! Voltage left at the terminals of a battery or pack under current: the dip at cranking, the sag at full power.
 
 use crate::quantity::{Dimension, Quantity};
-use crate::registry::{
-    Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case,
-};
+use crate::registry::{Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
@@ -12,18 +10,10 @@ pub static FUNCTION: Function = Function {
     section: "energy",
     parameters: &[
         Parameter::new("open_voltage", "V", Limits::NotNegative, "without load"),
-        Parameter::new(
-            "resistance",
-            "mΩ",
-            Limits::NotNegative,
-            "inside, with cables and contacts",
-        ),
+        Parameter::new("resistance", "mΩ", Limits::NotNegative, "inside, with cables and contacts"),
         Parameter::new("current", "A", Limits::NotNegative, "drawn"),
     ],
-    outcome: Outcome {
-        unit: "V",
-        meaning: "voltage left",
-    },
+    outcome: Outcome { unit: "V", meaning: "voltage left" },
     formula: "voltage = open_voltage − resistance × current",
     sources: &[Source::definition("Ohm's law")],
     assumes: &["The resistance grows with cold and age."],
@@ -34,9 +24,7 @@ pub static FUNCTION: Function = Function {
 fn eval(it: &[Quantity]) -> Result<Evaluation, HandbookError> {
     let value = worst_case(it, Dimension::VOLTAGE, |v| v[0] - v[1] * v[2])?;
     if value.lo() < 0.0 {
-        return Err(HandbookError::NoAnswer(
-            "the source cannot drive that current",
-        ));
+        return Err(HandbookError::NoAnswer("the source cannot drive that current"));
     }
     FUNCTION.worked(it, value)
 }

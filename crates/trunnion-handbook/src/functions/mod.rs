@@ -77,13 +77,8 @@ handbook! {
 /// The page of the function of that name: the doc comment at the head of its file.
 pub fn page(name: &str) -> Option<String> {
     let at = FUNCTIONS.iter().position(|it| it.name == name)?;
-    let head = TEXTS
-        .get(at)?
-        .lines()
-        .map_while(|line| line.strip_prefix("//!"));
-    let lines: Vec<_> = head
-        .map(|line| line.strip_prefix(' ').unwrap_or(line))
-        .collect();
+    let head = TEXTS.get(at)?.lines().map_while(|line| line.strip_prefix("//!"));
+    let lines: Vec<_> = head.map(|line| line.strip_prefix(' ').unwrap_or(line)).collect();
     Some(lines.join("\n"))
 }
 
@@ -94,11 +89,7 @@ mod tests {
     #[test]
     fn every_function_has_a_page() {
         for it in FUNCTIONS {
-            assert!(
-                page(it.name).is_some_and(|text| text.ends_with('.')),
-                "{}",
-                it.name
-            );
+            assert!(page(it.name).is_some_and(|text| text.ends_with('.')), "{}", it.name);
         }
         assert_eq!(page("no such function"), None);
     }

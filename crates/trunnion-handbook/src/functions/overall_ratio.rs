@@ -1,9 +1,7 @@
 //! Overall ratio from crankshaft to wheel: gear ratio times final drive.
 
 use crate::quantity::{Dimension, Quantity};
-use crate::registry::{
-    Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case,
-};
+use crate::registry::{Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
@@ -24,10 +22,7 @@ pub static FUNCTION: Function = Function {
             "turns of the gearbox's output for one of the wheel",
         ),
     ],
-    outcome: Outcome {
-        unit: "",
-        meaning: "turns of the engine for one of the wheel",
-    },
+    outcome: Outcome { unit: "", meaning: "turns of the engine for one of the wheel" },
     formula: "overall = gear_ratio × final_drive",
     sources: &[Source::definition("gears in series")],
     assumes: &["No slip in clutch or converter."],
@@ -49,9 +44,6 @@ mod tests {
         assert!((figure_of("overall_ratio", &["2", "3.5"], "") - 7.0).abs() < 1e-12);
         let made = call("overall_ratio", &["2", "3.65 to 3.72"]).unwrap();
         assert_eq!(made.value.display(), "7.3 to 7.44");
-        assert_eq!(
-            made.with_numbers,
-            "overall = 2 × 3.65 to 3.72 = 7.3 to 7.44"
-        );
+        assert_eq!(made.with_numbers, "overall = 2 × 3.65 to 3.72 = 7.3 to 7.44");
     }
 }

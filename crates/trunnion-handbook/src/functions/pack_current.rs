@@ -1,9 +1,7 @@
 //! Current that a battery pack gives for a power at its sagging voltage.
 
 use crate::quantity::{Dimension, Quantity};
-use crate::registry::{
-    Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case,
-};
+use crate::registry::{Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
@@ -12,17 +10,9 @@ pub static FUNCTION: Function = Function {
     section: "volt",
     parameters: &[
         Parameter::new("power", "kW", Limits::NotNegative, "drawn from the pack"),
-        Parameter::new(
-            "voltage",
-            "V",
-            Limits::Positive,
-            "under load: see loaded_voltage",
-        ),
+        Parameter::new("voltage", "V", Limits::Positive, "under load: see loaded_voltage"),
     ],
-    outcome: Outcome {
-        unit: "A",
-        meaning: "current",
-    },
+    outcome: Outcome { unit: "A", meaning: "current" },
     formula: "current = power / voltage",
     sources: &[Source::definition("power over voltage")],
     assumes: &["High voltage is licensed work; clear on paper is not permission."],

@@ -3,9 +3,7 @@
 //! Two of 120 Ω read 60 Ω. The right reading does not prove two terminators at the far ends.
 
 use crate::quantity::{Dimension, Quantity};
-use crate::registry::{
-    Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case,
-};
+use crate::registry::{Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
@@ -16,18 +14,11 @@ pub static FUNCTION: Function = Function {
         Parameter::new("one", "Ω", Limits::Positive, "one resistance"),
         Parameter::new("other", "Ω", Limits::Positive, "the other"),
     ],
-    outcome: Outcome {
-        unit: "Ω",
-        meaning: "resistance of both",
-    },
+    outcome: Outcome { unit: "Ω", meaning: "resistance of both" },
     formula: "reading = one × other / (one + other)",
     sources: &[
         Source::definition("Ohm's law"),
-        Source::from_memory(
-            "ISO 11898-2",
-            "2016",
-            "termination 100 to 130 Ω, nominal 120 Ω",
-        ),
+        Source::from_memory("ISO 11898-2", "2016", "termination 100 to 130 Ω, nominal 120 Ω"),
     ],
     assumes: &["No supply, nothing else across the bus."],
     example: "parallel_resistance(120 Ω, 120 Ω) = 60 Ω",

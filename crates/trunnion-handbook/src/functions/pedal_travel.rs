@@ -3,9 +3,7 @@
 use std::f64::consts::PI;
 
 use crate::quantity::{Dimension, Quantity};
-use crate::registry::{
-    Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case,
-};
+use crate::registry::{Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
@@ -15,17 +13,9 @@ pub static FUNCTION: Function = Function {
     parameters: &[
         Parameter::new("volume", "ml", Limits::NotNegative, "of fluid to displace"),
         Parameter::new("bore", "mm", Limits::Positive, "of the master cylinder"),
-        Parameter::new(
-            "pedal_ratio",
-            "",
-            Limits::Positive,
-            "travel of the pedal over travel of the rod",
-        ),
+        Parameter::new("pedal_ratio", "", Limits::Positive, "travel of the pedal over travel of the rod"),
     ],
-    outcome: Outcome {
-        unit: "mm",
-        meaning: "pedal travel, free play apart",
-    },
+    outcome: Outcome { unit: "mm", meaning: "pedal travel, free play apart" },
     formula: "travel = volume / (π / 4 × bore²) × pedal_ratio",
     sources: &[Source::definition("volume of a piston's stroke")],
     assumes: &[
@@ -37,9 +27,7 @@ pub static FUNCTION: Function = Function {
 };
 
 fn eval(it: &[Quantity]) -> Result<Evaluation, HandbookError> {
-    let value = worst_case(it, Dimension::LENGTH, |v| {
-        v[0] / (PI / 4.0 * v[1] * v[1]) * v[2]
-    })?;
+    let value = worst_case(it, Dimension::LENGTH, |v| v[0] / (PI / 4.0 * v[1] * v[1]) * v[2])?;
     FUNCTION.worked(it, value)
 }
 

@@ -1,9 +1,7 @@
 //! Time for the pre-charge resistor to bring the inverter's capacitors close to the pack.
 
 use crate::quantity::{Dimension, Quantity};
-use crate::registry::{
-    Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case,
-};
+use crate::registry::{Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
@@ -12,12 +10,7 @@ pub static FUNCTION: Function = Function {
     section: "volt",
     parameters: &[
         Parameter::new("resistance", "Ω", Limits::Positive, "pre-charge resistor"),
-        Parameter::new(
-            "capacitance",
-            "µF",
-            Limits::Positive,
-            "of everything on the bus",
-        ),
+        Parameter::new("capacitance", "µF", Limits::Positive, "of everything on the bus"),
         Parameter::new(
             "gap",
             "%",
@@ -25,14 +18,9 @@ pub static FUNCTION: Function = Function {
             "what may be missing when the contactor closes",
         ),
     ],
-    outcome: Outcome {
-        unit: "s",
-        meaning: "time",
-    },
+    outcome: Outcome { unit: "s", meaning: "time" },
     formula: "time = resistance × capacitance × ln(1 / gap)",
-    sources: &[Source::definition(
-        "charging of a capacitor through a resistor",
-    )],
+    sources: &[Source::definition("charging of a capacitor through a resistor")],
     assumes: &[
         "High voltage is licensed work; clear on paper is not permission.",
         "No load on the bus meanwhile.",

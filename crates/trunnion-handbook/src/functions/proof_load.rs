@@ -3,9 +3,7 @@
 //! Class 8.8 splits at 16 mm: 580 MPa up to it, 600 MPa above. Class 9.8 ends there.
 
 use crate::quantity::Quantity;
-use crate::registry::{
-    Evaluation, Function, HandbookError, Limits, OutOfTable, Outcome, Parameter, Source,
-};
+use crate::registry::{Evaluation, Function, HandbookError, Limits, OutOfTable, Outcome, Parameter, Source};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
@@ -13,12 +11,7 @@ pub static FUNCTION: Function = Function {
     title: "Proof load of a bolt",
     section: "fit",
     parameters: &[
-        Parameter::new(
-            "diameter",
-            "mm",
-            Limits::Between(3.0, 39.0),
-            "nominal diameter",
-        ),
+        Parameter::new("diameter", "mm", Limits::Between(3.0, 39.0), "nominal diameter"),
         Parameter::new("pitch", "mm", Limits::Positive, "pitch"),
         Parameter::new(
             "property_class",
@@ -27,10 +20,7 @@ pub static FUNCTION: Function = Function {
             "as marked on the head",
         ),
     ],
-    outcome: Outcome {
-        unit: "kN",
-        meaning: "proof load",
-    },
+    outcome: Outcome { unit: "kN", meaning: "proof load" },
     formula: "load = proof stress of property_class × stress area of (diameter, pitch)",
     sources: &[Source::published(
         "ISO 898-1",
@@ -68,18 +58,9 @@ const PROOF: [(f64, f64, Option<f64>); 9] = [
 /// The proof stress of a class at a diameter.
 fn proof_stress(class: f64, diameter: Quantity) -> Result<Quantity, HandbookError> {
     let wanted = || format!("class {class} at {diameter}");
-    let none = || {
-        OutOfTable::new(
-            "ISO 898-1 Table 3",
-            wanted(),
-            "4.6 to 12.9, of which 9.8 to 16 mm",
-        )
-    };
+    let none = || OutOfTable::new("ISO 898-1 Table 3", wanted(), "4.6 to 12.9, of which 9.8 to 16 mm");
     let split = 0.016 + 1e-12;
-    let row = PROOF
-        .iter()
-        .find(|(it, ..)| (it - class).abs() < 1e-9)
-        .ok_or_else(none)?;
+    let row = PROOF.iter().find(|(it, ..)| (it - class).abs() < 1e-9).ok_or_else(none)?;
     let stress = if diameter.hi() <= split {
         Some(row.1)
     } else if diameter.lo() > split {
@@ -111,10 +92,7 @@ mod tests {
             ("24 mm", "3 mm", "4.6", 79400.0),
         ] {
             let made = figure_of("proof_load", &[diameter, pitch, class], "N");
-            assert!(
-                (made - newtons).abs() / newtons < 0.005,
-                "{diameter} {class}: {made}"
-            );
+            assert!((made - newtons).abs() / newtons < 0.005, "{diameter} {class}: {made}");
         }
     }
 

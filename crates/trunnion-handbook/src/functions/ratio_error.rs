@@ -4,9 +4,7 @@
 //! wheel of 48 teeth where it expects 44 reads 9.1 % fast.
 
 use crate::quantity::{Dimension, Quantity};
-use crate::registry::{
-    Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case,
-};
+use crate::registry::{Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
@@ -15,17 +13,9 @@ pub static FUNCTION: Function = Function {
     section: "drive",
     parameters: &[
         Parameter::new("fitted", "", Limits::Positive, "what is there"),
-        Parameter::new(
-            "expected",
-            "",
-            Limits::Positive,
-            "what the listener expects",
-        ),
+        Parameter::new("expected", "", Limits::Positive, "what the listener expects"),
     ],
-    outcome: Outcome {
-        unit: "%",
-        meaning: "difference as a share of the expected",
-    },
+    outcome: Outcome { unit: "%", meaning: "difference as a share of the expected" },
     formula: "difference = fitted / expected − 1",
     sources: &[Source::definition("a relative difference")],
     assumes: &[],

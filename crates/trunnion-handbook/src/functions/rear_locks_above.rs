@@ -4,9 +4,7 @@
 //! above the grip of any road, the front always locks first.
 
 use crate::quantity::{Dimension, Quantity};
-use crate::registry::{
-    Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case,
-};
+use crate::registry::{Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
@@ -26,18 +24,10 @@ pub static FUNCTION: Function = Function {
             Limits::Between(1.0, 99.0),
             "share of the weight at the front, at rest",
         ),
-        Parameter::new(
-            "height",
-            "mm",
-            Limits::Positive,
-            "height of the centre of mass",
-        ),
+        Parameter::new("height", "mm", Limits::Positive, "height of the centre of mass"),
         Parameter::new("wheelbase", "mm", Limits::Positive, "wheelbase"),
     ],
-    outcome: Outcome {
-        unit: "",
-        meaning: "braking rate at which the balance turns",
-    },
+    outcome: Outcome { unit: "", meaning: "braking rate at which the balance turns" },
     formula: "rate = (front_brake_share − front_load_share) × wheelbase / height",
     sources: &[Source::from_memory(
         "UN Regulation No. 13-H",
@@ -70,11 +60,7 @@ mod tests {
     #[test]
     fn both_axles_use_the_same_grip() {
         let (phi, p1, h, e) = (0.76, 0.55, 0.6, 2.7);
-        let z = figure_of(
-            "rear_locks_above",
-            &["76 %", "55 %", "600 mm", "2700 mm"],
-            "",
-        );
+        let z = figure_of("rear_locks_above", &["76 %", "55 %", "600 mm", "2700 mm"], "");
         let front = phi * z / (p1 + z * h / e);
         let rear = (1.0 - phi) * z / (1.0 - p1 - z * h / e);
         assert!((front - rear).abs() < 1e-9 && (front - z).abs() < 1e-9);

@@ -1,9 +1,7 @@
 //! Speed of a flywheel's rim, which the material must stand at the highest engine speed.
 
 use crate::quantity::{Dimension, Quantity};
-use crate::registry::{
-    Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case,
-};
+use crate::registry::{Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
@@ -12,17 +10,9 @@ pub static FUNCTION: Function = Function {
     section: "drive",
     parameters: &[
         Parameter::new("diameter", "mm", Limits::Positive, "of the flywheel"),
-        Parameter::new(
-            "engine_speed",
-            "rpm",
-            Limits::NotNegative,
-            "highest engine speed",
-        ),
+        Parameter::new("engine_speed", "rpm", Limits::NotNegative, "highest engine speed"),
     ],
-    outcome: Outcome {
-        unit: "m/s",
-        meaning: "speed of the rim",
-    },
+    outcome: Outcome { unit: "m/s", meaning: "speed of the rim" },
     formula: "speed = π × diameter × engine_speed",
     sources: &[Source::definition("circular motion")],
     assumes: &["A burst flywheel kills; cast iron stands far less than steel."],

@@ -6,9 +6,7 @@
 use std::f64::consts::TAU;
 
 use crate::quantity::{Dimension, Quantity};
-use crate::registry::{
-    Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case,
-};
+use crate::registry::{Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
@@ -16,12 +14,7 @@ pub static FUNCTION: Function = Function {
     title: "Road speed",
     section: "drive",
     parameters: &[
-        Parameter::new(
-            "engine_speed",
-            "rpm",
-            Limits::NotNegative,
-            "speed of rotation of the crankshaft",
-        ),
+        Parameter::new("engine_speed", "rpm", Limits::NotNegative, "speed of rotation of the crankshaft"),
         Parameter::new(
             "gear_ratio",
             "",
@@ -34,17 +27,9 @@ pub static FUNCTION: Function = Function {
             Limits::Positive,
             "turns of the gearbox's output for one of the wheel",
         ),
-        Parameter::new(
-            "circumference",
-            "mm",
-            Limits::Positive,
-            "rolling circumference of the driven tyre",
-        ),
+        Parameter::new("circumference", "mm", Limits::Positive, "rolling circumference of the driven tyre"),
     ],
-    outcome: Outcome {
-        unit: "km/h",
-        meaning: "road speed",
-    },
+    outcome: Outcome { unit: "km/h", meaning: "road speed" },
     formula: "speed = engine_speed / (gear_ratio × final_drive) × circumference per turn",
     sources: &[Source::definition("a wheel that rolls without slip")],
     assumes: &["No slip in clutch, converter or tyre."],

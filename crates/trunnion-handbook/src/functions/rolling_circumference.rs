@@ -16,10 +16,7 @@ pub static FUNCTION: Function = Function {
         Limits::Positive,
         "design outer diameter: see tyre_diameter",
     )],
-    outcome: Outcome {
-        unit: "mm",
-        meaning: "rolling circumference, with the usual spread of makes",
-    },
+    outcome: Outcome { unit: "mm", meaning: "rolling circumference, with the usual spread of makes" },
     formula: "circumference = 3.05 × diameter, spread +1.5 % −2.5 %",
     sources: &[Source::from_memory(
         "ETRTO Standards Manual",

@@ -6,9 +6,7 @@
 use std::f64::consts::PI;
 
 use crate::quantity::{Dimension, Quantity};
-use crate::registry::{
-    Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case,
-};
+use crate::registry::{Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
@@ -16,48 +14,16 @@ pub static FUNCTION: Function = Function {
     title: "Critical speed of a shaft",
     section: "drive",
     parameters: &[
-        Parameter::new(
-            "length",
-            "mm",
-            Limits::Positive,
-            "between the centres of its joints",
-        ),
-        Parameter::new(
-            "outer_diameter",
-            "mm",
-            Limits::Positive,
-            "outer diameter of the tube",
-        ),
-        Parameter::new(
-            "inner_diameter",
-            "mm",
-            Limits::NotNegative,
-            "bore of the tube; 0 for a solid shaft",
-        ),
-        Parameter::new(
-            "modulus",
-            "GPa",
-            Limits::Positive,
-            "modulus of elasticity; steel about 206 GPa",
-        ),
-        Parameter::new(
-            "density",
-            "kg/m³",
-            Limits::Positive,
-            "density; steel about 7850 kg/m³",
-        ),
+        Parameter::new("length", "mm", Limits::Positive, "between the centres of its joints"),
+        Parameter::new("outer_diameter", "mm", Limits::Positive, "outer diameter of the tube"),
+        Parameter::new("inner_diameter", "mm", Limits::NotNegative, "bore of the tube; 0 for a solid shaft"),
+        Parameter::new("modulus", "GPa", Limits::Positive, "modulus of elasticity; steel about 206 GPa"),
+        Parameter::new("density", "kg/m³", Limits::Positive, "density; steel about 7850 kg/m³"),
     ],
-    outcome: Outcome {
-        unit: "rpm",
-        meaning: "lowest speed at which the shaft whirls",
-    },
+    outcome: Outcome { unit: "rpm", meaning: "lowest speed at which the shaft whirls" },
     formula: "speed = (π / length)² × √(modulus × (outer_diameter² + inner_diameter²) / (16 × density))",
-    sources: &[Source::definition(
-        "Euler–Bernoulli beam of uniform section on two hinges, first mode",
-    )],
-    assumes: &[
-        "Uniform tube, hinged at both ends, straight and balanced; real shafts whirl sooner.",
-    ],
+    sources: &[Source::definition("Euler–Bernoulli beam of uniform section on two hinges, first mode")],
+    assumes: &["Uniform tube, hinged at both ends, straight and balanced; real shafts whirl sooner."],
     example: "shaft_critical_speed(1400 mm, 76 mm, 72 mm, 206 GPa, 7850 kg/m³) = 6447 rpm",
     eval,
 };
@@ -66,9 +32,7 @@ pub static FUNCTION: Function = Function {
 fn tube(it: &[Quantity]) -> Result<(), HandbookError> {
     match it[2].hi() < it[1].lo() {
         true => Ok(()),
-        false => Err(HandbookError::NoAnswer(
-            "the bore is not below the outer diameter",
-        )),
+        false => Err(HandbookError::NoAnswer("the bore is not below the outer diameter")),
     }
 }
 
@@ -99,27 +63,11 @@ mod tests {
     #[test]
     fn twice_the_length_is_a_quarter_of_the_speed() {
         let speed = |length| {
-            figure_of(
-                "shaft_critical_speed",
-                &[length, "76 mm", "72 mm", "206 GPa", "7850 kg/m³"],
-                "rpm",
-            )
+            figure_of("shaft_critical_speed", &[length, "76 mm", "72 mm", "206 GPa", "7850 kg/m³"], "rpm")
         };
         assert!((speed("1 m") / speed("2 m") - 4.0).abs() < 1e-9);
-        assert!(
-            call(
-                "shaft_critical_speed",
-                &["1 m", "72 mm", "76 mm", "206 GPa", "7850 kg/m³"]
-            )
-            .is_err()
-        );
-        assert!(
-            call(
-                "shaft_critical_speed",
-                &["0 m", "76 mm", "72 mm", "206 GPa", "7850 kg/m³"]
-            )
-            .is_err()
-        );
+        assert!(call("shaft_critical_speed", &["1 m", "72 mm", "76 mm", "206 GPa", "7850 kg/m³"]).is_err());
+        assert!(call("shaft_critical_speed", &["0 m", "76 mm", "72 mm", "206 GPa", "7850 kg/m³"]).is_err());
     }
 
     use std::f64::consts::PI;

@@ -1,9 +1,7 @@
 //! Engine speed after a shift up, at the same road speed: the teeth of the saw-tooth diagram.
 
 use crate::quantity::{Dimension, Quantity};
-use crate::registry::{
-    Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case,
-};
+use crate::registry::{Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
@@ -11,29 +9,11 @@ pub static FUNCTION: Function = Function {
     title: "Engine speed after a shift",
     section: "drive",
     parameters: &[
-        Parameter::new(
-            "engine_speed",
-            "rpm",
-            Limits::Positive,
-            "engine speed before the shift",
-        ),
-        Parameter::new(
-            "gear_before",
-            "",
-            Limits::Positive,
-            "ratio of the gear before",
-        ),
-        Parameter::new(
-            "gear_after",
-            "",
-            Limits::Positive,
-            "ratio of the gear after",
-        ),
+        Parameter::new("engine_speed", "rpm", Limits::Positive, "engine speed before the shift"),
+        Parameter::new("gear_before", "", Limits::Positive, "ratio of the gear before"),
+        Parameter::new("gear_after", "", Limits::Positive, "ratio of the gear after"),
     ],
-    outcome: Outcome {
-        unit: "rpm",
-        meaning: "engine speed after the shift",
-    },
+    outcome: Outcome { unit: "rpm", meaning: "engine speed after the shift" },
     formula: "after = engine_speed × gear_after / gear_before",
     sources: &[Source::definition("two gears at one road speed")],
     assumes: &[],

@@ -1,9 +1,7 @@
 //! Current that a source drives into a dead short at the end of a wire: what a fuse there must break.
 
 use crate::quantity::{Dimension, Quantity};
-use crate::registry::{
-    Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case,
-};
+use crate::registry::{Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
@@ -11,34 +9,14 @@ pub static FUNCTION: Function = Function {
     title: "Prospective short-circuit current",
     section: "wire",
     parameters: &[
-        Parameter::new(
-            "voltage",
-            "V",
-            Limits::NotNegative,
-            "open voltage of the source",
-        ),
-        Parameter::new(
-            "source_resistance",
-            "mΩ",
-            Limits::Positive,
-            "inside the source",
-        ),
-        Parameter::new(
-            "wire_resistance",
-            "mΩ",
-            Limits::NotNegative,
-            "of the path there and back",
-        ),
+        Parameter::new("voltage", "V", Limits::NotNegative, "open voltage of the source"),
+        Parameter::new("source_resistance", "mΩ", Limits::Positive, "inside the source"),
+        Parameter::new("wire_resistance", "mΩ", Limits::NotNegative, "of the path there and back"),
     ],
-    outcome: Outcome {
-        unit: "A",
-        meaning: "prospective current",
-    },
+    outcome: Outcome { unit: "A", meaning: "prospective current" },
     formula: "current = voltage / (source_resistance + wire_resistance)",
     sources: &[Source::definition("Ohm's law")],
-    assumes: &[
-        "Steady direct current; the first instant may be higher with capacitors on the line.",
-    ],
+    assumes: &["Steady direct current; the first instant may be higher with capacitors on the line."],
     example: "short_circuit_current(13.2 V, 6 mΩ, 4 mΩ) = 1320 A",
     eval,
 };

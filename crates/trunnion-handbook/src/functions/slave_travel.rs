@@ -1,9 +1,7 @@
 //! Travel of a slave cylinder for a travel of the pedal, through lever and line: clutch release against what the cover needs.
 
 use crate::quantity::{Dimension, Quantity};
-use crate::registry::{
-    Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case,
-};
+use crate::registry::{Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
@@ -11,24 +9,9 @@ pub static FUNCTION: Function = Function {
     title: "Travel of a slave cylinder",
     section: "lever",
     parameters: &[
-        Parameter::new(
-            "pedal_travel",
-            "mm",
-            Limits::NotNegative,
-            "useful travel of the pedal",
-        ),
-        Parameter::new(
-            "pedal_ratio",
-            "",
-            Limits::Positive,
-            "travel of the pedal over travel of the rod",
-        ),
-        Parameter::new(
-            "master_bore",
-            "mm",
-            Limits::Positive,
-            "of the master cylinder",
-        ),
+        Parameter::new("pedal_travel", "mm", Limits::NotNegative, "useful travel of the pedal"),
+        Parameter::new("pedal_ratio", "", Limits::Positive, "travel of the pedal over travel of the rod"),
+        Parameter::new("master_bore", "mm", Limits::Positive, "of the master cylinder"),
         Parameter::new(
             "slave_bore",
             "mm",
@@ -36,10 +19,7 @@ pub static FUNCTION: Function = Function {
             "of the slave cylinder; for a ring-shaped one, that of a plain piston of its area",
         ),
     ],
-    outcome: Outcome {
-        unit: "mm",
-        meaning: "travel of the slave",
-    },
+    outcome: Outcome { unit: "mm", meaning: "travel of the slave" },
     formula: "travel = pedal_travel / pedal_ratio × master_bore² / slave_bore²",
     sources: &[Source::definition("volume kept between two pistons")],
     assumes: &["Stiff hose, no air, free play already taken off."],
@@ -48,9 +28,7 @@ pub static FUNCTION: Function = Function {
 };
 
 fn eval(it: &[Quantity]) -> Result<Evaluation, HandbookError> {
-    let value = worst_case(it, Dimension::LENGTH, |v| {
-        v[0] / v[1] * (v[2] / v[3]).powi(2)
-    })?;
+    let value = worst_case(it, Dimension::LENGTH, |v| v[0] / v[1] * (v[2] / v[3]).powi(2))?;
     FUNCTION.worked(it, value)
 }
 

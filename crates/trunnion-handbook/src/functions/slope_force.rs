@@ -3,9 +3,7 @@
 //! Regulation 13-H asks for 20 % laden, up and down.
 
 use crate::quantity::{Dimension, Quantity};
-use crate::registry::{
-    Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case,
-};
+use crate::registry::{Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
@@ -13,18 +11,10 @@ pub static FUNCTION: Function = Function {
     title: "Force that holds a vehicle on a slope",
     section: "brake",
     parameters: &[
-        Parameter::new(
-            "mass",
-            "kg",
-            Limits::Positive,
-            "of the laden vehicle, with trailer where it has one",
-        ),
+        Parameter::new("mass", "kg", Limits::Positive, "of the laden vehicle, with trailer where it has one"),
         Parameter::new("slope", "%", Limits::Between(0.0, 100.0), "rise over run"),
     ],
-    outcome: Outcome {
-        unit: "kN",
-        meaning: "force along the road",
-    },
+    outcome: Outcome { unit: "kN", meaning: "force along the road" },
     formula: "force = mass × 9.80665 m/s² × sin(arctan slope)",
     sources: &[
         Source::definition("weight on an inclined plane"),
@@ -42,9 +32,7 @@ pub static FUNCTION: Function = Function {
 };
 
 fn eval(it: &[Quantity]) -> Result<Evaluation, HandbookError> {
-    let value = worst_case(it, Dimension::FORCE, |v| {
-        v[0] * 9.806_65 * v[1].atan().sin()
-    })?;
+    let value = worst_case(it, Dimension::FORCE, |v| v[0] * 9.806_65 * v[1].atan().sin())?;
     FUNCTION.worked(it, value)
 }
 

@@ -5,31 +5,17 @@
 //! between 45 and 100 km/h; at 80 % of its top speed below.
 
 use crate::quantity::{Dimension, Quantity};
-use crate::registry::{
-    Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case,
-};
+use crate::registry::{Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
     name: "speedometer_most",
     title: "Highest allowed speedometer reading",
     section: "drive",
-    parameters: &[Parameter::new(
-        "true_speed",
-        "km/h",
-        Limits::Positive,
-        "true speed V2",
-    )],
-    outcome: Outcome {
-        unit: "km/h",
-        meaning: "most that may be indicated",
-    },
+    parameters: &[Parameter::new("true_speed", "km/h", Limits::Positive, "true speed V2")],
+    outcome: Outcome { unit: "km/h", meaning: "most that may be indicated" },
     formula: "most = true_speed + 0.1 × true_speed + 4 km/h",
-    sources: &[Source::published(
-        "UN Regulation No. 39",
-        "Revision 1, Supplement 5",
-        "5.3",
-    )],
+    sources: &[Source::published("UN Regulation No. 39", "Revision 1, Supplement 5", "5.3")],
     assumes: &[
         "Other jurisdictions have their own rule: this is one basis to select.",
         "Clear on paper is not permission; the tester measures.",

@@ -1,9 +1,7 @@
 //! How long a parked vehicle's battery lasts against its standing drain.
 
 use crate::quantity::{Dimension, Quantity};
-use crate::registry::{
-    Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case,
-};
+use crate::registry::{Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
@@ -11,12 +9,7 @@ pub static FUNCTION: Function = Function {
     title: "How long a battery stands",
     section: "energy",
     parameters: &[
-        Parameter::new(
-            "capacity",
-            "Ah",
-            Limits::Positive,
-            "capacity of the battery, at its age and cold",
-        ),
+        Parameter::new("capacity", "Ah", Limits::Positive, "capacity of the battery, at its age and cold"),
         Parameter::new(
             "usable",
             "%",
@@ -25,10 +18,7 @@ pub static FUNCTION: Function = Function {
         ),
         Parameter::new("drain", "mA", Limits::Positive, "standing current"),
     ],
-    outcome: Outcome {
-        unit: "days",
-        meaning: "time until it must be charged",
-    },
+    outcome: Outcome { unit: "days", meaning: "time until it must be charged" },
     formula: "time = capacity × usable / drain",
     sources: &[Source::definition("charge over current")],
     assumes: &["Self-discharge left out; the slow-discharge capacity is used."],

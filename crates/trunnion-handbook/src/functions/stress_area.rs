@@ -3,9 +3,7 @@
 use std::f64::consts::PI;
 
 use crate::quantity::{Dimension, Quantity};
-use crate::registry::{
-    Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case,
-};
+use crate::registry::{Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
@@ -16,16 +14,9 @@ pub static FUNCTION: Function = Function {
         Parameter::new("diameter", "mm", Limits::Positive, "nominal diameter"),
         Parameter::new("pitch", "mm", Limits::Positive, "pitch"),
     ],
-    outcome: Outcome {
-        unit: "mm²",
-        meaning: "nominal stress area",
-    },
+    outcome: Outcome { unit: "mm²", meaning: "nominal stress area" },
     formula: "area = π / 4 × (diameter − 0.9382 × pitch)²",
-    sources: &[Source::published(
-        "ISO 898-1",
-        "2013",
-        "9.1.6.1: As = π/4 × ((d2 + d3)/2)²",
-    )],
+    sources: &[Source::published("ISO 898-1", "2013", "9.1.6.1: As = π/4 × ((d2 + d3)/2)²")],
     assumes: &["ISO metric profile."],
     example: "stress_area(12 mm, 1.75 mm) = 84.27 mm²",
     eval,
@@ -36,13 +27,9 @@ const MEAN_DEPTH: f64 = 0.938_194;
 
 fn eval(it: &[Quantity]) -> Result<Evaluation, HandbookError> {
     if it[1].hi() >= it[0].lo() {
-        return Err(HandbookError::NoAnswer(
-            "the pitch is not below the diameter",
-        ));
+        return Err(HandbookError::NoAnswer("the pitch is not below the diameter"));
     }
-    let value = worst_case(it, Dimension::AREA, |v| {
-        PI / 4.0 * (v[0] - MEAN_DEPTH * v[1]).powi(2)
-    })?;
+    let value = worst_case(it, Dimension::AREA, |v| PI / 4.0 * (v[0] - MEAN_DEPTH * v[1]).powi(2))?;
     FUNCTION.worked(it, value)
 }
 

@@ -1,9 +1,7 @@
 //! Torque that gives a bolt a preload, T = K F d: the reverse of bolt_preload.
 
 use crate::quantity::{Dimension, Quantity};
-use crate::registry::{
-    Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case,
-};
+use crate::registry::{Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
@@ -12,18 +10,10 @@ pub static FUNCTION: Function = Function {
     section: "fit",
     parameters: &[
         Parameter::new("preload", "kN", Limits::NotNegative, "wanted clamp force"),
-        Parameter::new(
-            "torque_factor",
-            "",
-            Limits::Between(0.05, 0.6),
-            "K, of thread and head together",
-        ),
+        Parameter::new("torque_factor", "", Limits::Between(0.05, 0.6), "K, of thread and head together"),
         Parameter::new("diameter", "mm", Limits::Positive, "nominal diameter"),
     ],
-    outcome: Outcome {
-        unit: "Nm",
-        meaning: "tightening torque",
-    },
+    outcome: Outcome { unit: "Nm", meaning: "tightening torque" },
     formula: "torque = torque_factor × preload × diameter",
     sources: &[Source::from_memory(
         "ISO 16047",
@@ -46,11 +36,7 @@ mod tests {
 
     #[test]
     fn undoes_the_preload() {
-        let torque = figure_of(
-            "tightening_torque",
-            &["25000 lbf", "0.2", "0.75 in"],
-            "lbf in",
-        );
+        let torque = figure_of("tightening_torque", &["25000 lbf", "0.2", "0.75 in"], "lbf in");
         assert!((torque - 3750.0).abs() < 1e-6);
     }
 }

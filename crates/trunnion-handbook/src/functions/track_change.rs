@@ -1,9 +1,7 @@
 //! How much wider the track becomes with wheels of another offset.
 
 use crate::quantity::{Dimension, Quantity};
-use crate::registry::{
-    Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case,
-};
+use crate::registry::{Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
@@ -18,17 +16,9 @@ pub static FUNCTION: Function = Function {
             "offset of the wheel before; positive towards the outside of the mounting face",
         ),
         Parameter::new("offset_after", "mm", Limits::Any, "offset of the new wheel"),
-        Parameter::new(
-            "spacer",
-            "mm",
-            Limits::NotNegative,
-            "thickness of a spacer, each side",
-        ),
+        Parameter::new("spacer", "mm", Limits::NotNegative, "thickness of a spacer, each side"),
     ],
-    outcome: Outcome {
-        unit: "mm",
-        meaning: "track gained, both sides together",
-    },
+    outcome: Outcome { unit: "mm", meaning: "track gained, both sides together" },
     formula: "wider = 2 × (offset_before − offset_after + spacer)",
     sources: &[Source::definition("geometry of a wheel's mounting face")],
     assumes: &[

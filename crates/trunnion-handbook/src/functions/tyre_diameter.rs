@@ -4,9 +4,7 @@
 //! rolling_circumference.
 
 use crate::quantity::{Dimension, Quantity};
-use crate::registry::{
-    Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case,
-};
+use crate::registry::{Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
@@ -14,24 +12,11 @@ pub static FUNCTION: Function = Function {
     title: "Outer diameter of a tyre",
     section: "drive",
     parameters: &[
-        Parameter::new(
-            "width",
-            "mm",
-            Limits::Between(100.0, 450.0),
-            "nominal section width",
-        ),
-        Parameter::new(
-            "aspect",
-            "%",
-            Limits::Between(20.0, 100.0),
-            "section height as a share of the width",
-        ),
+        Parameter::new("width", "mm", Limits::Between(100.0, 450.0), "nominal section width"),
+        Parameter::new("aspect", "%", Limits::Between(20.0, 100.0), "section height as a share of the width"),
         Parameter::new("rim", "in", Limits::Between(8.0, 30.0), "rim diameter"),
     ],
-    outcome: Outcome {
-        unit: "mm",
-        meaning: "outer diameter",
-    },
+    outcome: Outcome { unit: "mm", meaning: "outer diameter" },
     formula: "diameter = rim + 2 × width × aspect",
     sources: &[Source::from_memory(
         "UN Regulation No. 30",

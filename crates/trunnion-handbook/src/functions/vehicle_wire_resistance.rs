@@ -14,24 +14,12 @@ pub static FUNCTION: Function = Function {
     section: "wire",
     parameters: &[
         Parameter::new("size", "mm²", Limits::Positive, "nominal cross-section"),
-        Parameter::new(
-            "temperature",
-            "°C",
-            Limits::Between(-50.0, 200.0),
-            "of the copper",
-        ),
+        Parameter::new("temperature", "°C", Limits::Between(-50.0, 200.0), "of the copper"),
     ],
-    outcome: Outcome {
-        unit: "mΩ/m",
-        meaning: "greatest resistance per length",
-    },
+    outcome: Outcome { unit: "mΩ/m", meaning: "greatest resistance per length" },
     formula: "resistance = R20 of size × (1 + 0.00393 / K × (temperature − 20 °C))",
     sources: &[
-        Source::from_memory(
-            "ISO 6722-1",
-            "2011",
-            "maximum conductor resistance at 20 °C, plain copper",
-        ),
+        Source::from_memory("ISO 6722-1", "2011", "maximum conductor resistance at 20 °C, plain copper"),
         Source::published(
             "IEC 60028",
             "1925",
@@ -45,23 +33,13 @@ pub static FUNCTION: Function = Function {
 
 fn eval(it: &[Quantity]) -> Result<Evaluation, HandbookError> {
     let size = it[0].nominal() * 1e6;
-    let row = TABLE
-        .iter()
-        .find(|row| it[0].is_exact() && (row.0 - size).abs() < 1e-9);
-    let none = || {
-        OutOfTable::new(
-            "ISO 6722-1",
-            format!("wire of {}", it[0]),
-            "0.13 to 120 mm² in steps",
-        )
-    };
+    let row = TABLE.iter().find(|row| it[0].is_exact() && (row.0 - size).abs() < 1e-9);
+    let none = || OutOfTable::new("ISO 6722-1", format!("wire of {}", it[0]), "0.13 to 120 mm² in steps");
     let ohms = row.ok_or_else(none)?.1;
     let value = worst_case(&it[1..], Dimension::LINE_RESISTANCE, |v| {
         ohms / 1000.0 * (1.0 + 0.003_93 * (v[0] - 293.15))
     })?;
-    Ok(FUNCTION
-        .worked(it, value)?
-        .noting(&format!("R20 = {ohms} mΩ/m")))
+    Ok(FUNCTION.worked(it, value)?.noting(&format!("R20 = {ohms} mΩ/m")))
 }
 
 /// Size in mm², mΩ/m at 20 °C.
@@ -106,23 +84,14 @@ mod tests {
     #[test]
     fn every_row_is_copper_of_its_size() {
         for (size, ohms) in TABLE {
-            assert!(
-                (17.24..20.2).contains(&(size * ohms)),
-                "{size}: {}",
-                size * ohms
-            );
+            assert!((17.24..20.2).contains(&(size * ohms)), "{size}: {}", size * ohms);
         }
-        assert!(
-            TABLE
-                .windows(2)
-                .all(|it| it[0].0 < it[1].0 && it[0].1 > it[1].1)
-        );
+        assert!(TABLE.windows(2).all(|it| it[0].0 < it[1].0 && it[0].1 > it[1].1));
     }
 
     #[test]
     fn copper_warms() {
-        let at =
-            |temperature| figure_of("vehicle_wire_resistance", &["1 mm²", temperature], "mΩ/m");
+        let at = |temperature| figure_of("vehicle_wire_resistance", &["1 mm²", temperature], "mΩ/m");
         assert!((at("20 °C") - 18.5).abs() < 1e-9);
         assert!((at("120 °C") / at("20 °C") - 1.393).abs() < 1e-9);
         assert!(call("vehicle_wire_resistance", &["0.4 mm²", "20 °C"]).is_err());

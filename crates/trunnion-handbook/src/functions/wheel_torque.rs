@@ -1,9 +1,7 @@
 //! Torque at the driven wheels, both together, from the engine through gears and axle.
 
 use crate::quantity::{Dimension, Quantity};
-use crate::registry::{
-    Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case,
-};
+use crate::registry::{Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
@@ -11,12 +9,7 @@ pub static FUNCTION: Function = Function {
     title: "Torque at the driven axle",
     section: "drive",
     parameters: &[
-        Parameter::new(
-            "engine_torque",
-            "Nm",
-            Limits::NotNegative,
-            "torque of the engine",
-        ),
+        Parameter::new("engine_torque", "Nm", Limits::NotNegative, "torque of the engine"),
         Parameter::new("gear_ratio", "", Limits::Positive, "ratio of the gear"),
         Parameter::new("final_drive", "", Limits::Positive, "ratio of the axle"),
         Parameter::new(
@@ -25,17 +18,9 @@ pub static FUNCTION: Function = Function {
             Limits::Between(1.0, 3.5),
             "torque multiplication of the converter; 1 for a clutch",
         ),
-        Parameter::new(
-            "efficiency",
-            "%",
-            Limits::Between(50.0, 100.0),
-            "share that reaches the wheels",
-        ),
+        Parameter::new("efficiency", "%", Limits::Between(50.0, 100.0), "share that reaches the wheels"),
     ],
-    outcome: Outcome {
-        unit: "Nm",
-        meaning: "torque at the driven wheels together",
-    },
+    outcome: Outcome { unit: "Nm", meaning: "torque at the driven wheels together" },
     formula: "torque = engine_torque × multiplication × gear_ratio × final_drive × efficiency",
     sources: &[Source::definition("torque through gears in series")],
     assumes: &["The grip of the tyres may cap it sooner: see grip_torque."],

@@ -4,9 +4,7 @@
 //! 5 s.
 
 use crate::quantity::{Dimension, Quantity};
-use crate::registry::{
-    Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case,
-};
+use crate::registry::{Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
@@ -15,12 +13,7 @@ pub static FUNCTION: Function = Function {
     section: "wire",
     parameters: &[
         Parameter::new("size", "mm²", Limits::Positive, "cross-section of copper"),
-        Parameter::new(
-            "start",
-            "°C",
-            Limits::Between(-50.0, 200.0),
-            "temperature before the fault",
-        ),
+        Parameter::new("start", "°C", Limits::Between(-50.0, 200.0), "temperature before the fault"),
         Parameter::new(
             "end",
             "°C",
@@ -28,16 +21,9 @@ pub static FUNCTION: Function = Function {
             "highest the insulation stands for an instant; PVC 160, cross-linked 250",
         ),
     ],
-    outcome: Outcome {
-        unit: "A²s",
-        meaning: "I²t up to which the insulation is spared",
-    },
+    outcome: Outcome { unit: "A²s", meaning: "I²t up to which the insulation is spared" },
     formula: "I²t = k(start, end)² × size²",
-    sources: &[Source::from_memory(
-        "IEC 60364-5-54",
-        "2011",
-        "543.1.2 and Annex A",
-    )],
+    sources: &[Source::from_memory("IEC 60364-5-54", "2011", "543.1.2 and Annex A")],
     assumes: &["Adiabatic: up to 5 s. A slower overload is another matter."],
     example: "wire_withstand(2.5 mm², 70 °C, 160 °C) = 82421 A²s",
     eval,
@@ -53,17 +39,13 @@ fn k_squared(start: f64, end: f64) -> f64 {
 fn warming(it: &[Quantity]) -> Result<(), HandbookError> {
     match it[1].hi() < it[2].lo() {
         true => Ok(()),
-        false => Err(HandbookError::NoAnswer(
-            "the wire starts no cooler than it may end",
-        )),
+        false => Err(HandbookError::NoAnswer("the wire starts no cooler than it may end")),
     }
 }
 
 fn eval(it: &[Quantity]) -> Result<Evaluation, HandbookError> {
     warming(it)?;
-    let value = worst_case(it, Dimension::SQUARED_CURRENT_TIME, |v| {
-        k_squared(v[1], v[2]) * v[0] * v[0]
-    })?;
+    let value = worst_case(it, Dimension::SQUARED_CURRENT_TIME, |v| k_squared(v[1], v[2]) * v[0] * v[0])?;
     FUNCTION.worked(it, value)
 }
 
@@ -75,11 +57,9 @@ mod tests {
     /// cross-linked 90 °C 143, printed to whole figures.
     #[test]
     fn printed_factors() {
-        for (start, end, k) in [
-            ("70 °C", "160 °C", 115.0),
-            ("85 °C", "220 °C", 134.0),
-            ("90 °C", "250 °C", 143.0),
-        ] {
+        for (start, end, k) in
+            [("70 °C", "160 °C", 115.0), ("85 °C", "220 °C", 134.0), ("90 °C", "250 °C", 143.0)]
+        {
             let made = figure_of("wire_withstand", &["1 mm²", start, end], "A²s").sqrt();
             assert!((made - k).abs() <= 0.5, "{made}");
         }

@@ -1,9 +1,7 @@
 //! Time until a steady fault current heats a copper wire to what its insulation stands: the wire's damage curve.
 
 use crate::quantity::{Dimension, Quantity};
-use crate::registry::{
-    Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case,
-};
+use crate::registry::{Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
@@ -12,12 +10,7 @@ pub static FUNCTION: Function = Function {
     section: "wire",
     parameters: &[
         Parameter::new("size", "mm²", Limits::Positive, "cross-section of copper"),
-        Parameter::new(
-            "start",
-            "°C",
-            Limits::Between(-50.0, 200.0),
-            "temperature before the fault",
-        ),
+        Parameter::new("start", "°C", Limits::Between(-50.0, 200.0), "temperature before the fault"),
         Parameter::new(
             "end",
             "°C",
@@ -26,16 +19,9 @@ pub static FUNCTION: Function = Function {
         ),
         Parameter::new("current", "A", Limits::Positive, "fault current"),
     ],
-    outcome: Outcome {
-        unit: "s",
-        meaning: "time to the limit",
-    },
+    outcome: Outcome { unit: "s", meaning: "time to the limit" },
     formula: "time = k(start, end)² × size² / current²",
-    sources: &[Source::from_memory(
-        "IEC 60364-5-54",
-        "2011",
-        "543.1.2 and Annex A",
-    )],
+    sources: &[Source::from_memory("IEC 60364-5-54", "2011", "543.1.2 and Annex A")],
     assumes: &["Adiabatic: trust it up to 5 s."],
     example: "wire_withstand_time(2.5 mm², 70 °C, 160 °C, 300 A) = 0.9158 s",
     eval,
@@ -51,17 +37,13 @@ fn k_squared(start: f64, end: f64) -> f64 {
 fn warming(it: &[Quantity]) -> Result<(), HandbookError> {
     match it[1].hi() < it[2].lo() {
         true => Ok(()),
-        false => Err(HandbookError::NoAnswer(
-            "the wire starts no cooler than it may end",
-        )),
+        false => Err(HandbookError::NoAnswer("the wire starts no cooler than it may end")),
     }
 }
 
 fn eval(it: &[Quantity]) -> Result<Evaluation, HandbookError> {
     warming(it)?;
-    let value = worst_case(it, Dimension::TIME, |v| {
-        k_squared(v[1], v[2]) * (v[0] / v[3]).powi(2)
-    })?;
+    let value = worst_case(it, Dimension::TIME, |v| k_squared(v[1], v[2]) * (v[0] / v[3]).powi(2))?;
     FUNCTION.worked(it, value)
 }
 
@@ -71,13 +53,7 @@ mod tests {
 
     #[test]
     fn twice_the_current_a_quarter_of_the_time() {
-        let time = |current| {
-            figure_of(
-                "wire_withstand_time",
-                &["1 mm²", "70 °C", "160 °C", current],
-                "s",
-            )
-        };
+        let time = |current| figure_of("wire_withstand_time", &["1 mm²", "70 °C", "160 °C", current], "s");
         assert!((time("100 A") / time("200 A") - 4.0).abs() < 1e-9);
         // (115 / 115)² s, with k at its printed rounding.
         assert!((time("115 A") - 1.0).abs() < 0.01);

@@ -24,12 +24,7 @@ impl Quantity {
         between: &'static str,
         right: Box<str>,
     ) -> QuantityError {
-        QuantityError::Mismatch {
-            doing,
-            between,
-            left: self.words(),
-            right,
-        }
+        QuantityError::Mismatch { doing, between, left: self.words(), right }
     }
 
     /// That both measure the same thing, the angle of a computed side waived where SI allows.
@@ -45,9 +40,7 @@ impl Quantity {
             return Err(self.mismatch(doing, between, other.words()));
         }
         match (self.currency(), other.currency()) {
-            (Some(left), Some(right)) if left != right => {
-                Err(QuantityError::Currencies { left, right })
-            }
+            (Some(left), Some(right)) if left != right => Err(QuantityError::Currencies { left, right }),
             _ => Ok(()),
         }
     }
@@ -70,29 +63,15 @@ impl Quantity {
     /// # Errors
     /// Different dimensions or moneys, two temperatures on a scale, a sum out of reach.
     pub fn add(&self, other: &Self) -> Made {
-        let ends = [
-            self.lo() + other.lo(),
-            self.nominal() + other.nominal(),
-            self.hi() + other.hi(),
-        ];
+        let ends = [self.lo() + other.lo(), self.nominal() + other.nominal(), self.hi() + other.hi()];
         match (self.dimension().point, other.dimension().point) {
-            (true, true) => Err(QuantityError::TemperaturePoint {
-                doing: "adding a temperature to",
-            }),
-            (true, false) if other.dimension() == Dimension::TEMPERATURE_DIFFERENCE => Self::build(
-                ends,
-                Dimension::TEMPERATURE,
-                None,
-                self.unit(),
-                Form::Computed,
-            ),
-            (false, true) if self.dimension() == Dimension::TEMPERATURE_DIFFERENCE => Self::build(
-                ends,
-                Dimension::TEMPERATURE,
-                None,
-                other.unit(),
-                Form::Computed,
-            ),
+            (true, true) => Err(QuantityError::TemperaturePoint { doing: "adding a temperature to" }),
+            (true, false) if other.dimension() == Dimension::TEMPERATURE_DIFFERENCE => {
+                Self::build(ends, Dimension::TEMPERATURE, None, self.unit(), Form::Computed)
+            }
+            (false, true) if self.dimension() == Dimension::TEMPERATURE_DIFFERENCE => {
+                Self::build(ends, Dimension::TEMPERATURE, None, other.unit(), Form::Computed)
+            }
             _ => {
                 other.agree(self, "adding", "to")?;
                 self.sum(other, ends)
@@ -105,24 +84,16 @@ impl Quantity {
     /// # Errors
     /// Different dimensions or moneys, a temperature taken from a difference.
     pub fn sub(&self, other: &Self) -> Made {
-        let ends = [
-            self.lo() - other.hi(),
-            self.nominal() - other.nominal(),
-            self.hi() - other.lo(),
-        ];
+        let ends = [self.lo() - other.hi(), self.nominal() - other.nominal(), self.hi() - other.lo()];
         match (self.dimension().point, other.dimension().point) {
             (true, true) => {
                 let kelvin = super::unit("K");
                 let dimension = Dimension::TEMPERATURE_DIFFERENCE;
                 Self::build(ends, dimension, None, kelvin, Form::Computed)
             }
-            (true, false) if other.dimension() == Dimension::TEMPERATURE_DIFFERENCE => Self::build(
-                ends,
-                Dimension::TEMPERATURE,
-                None,
-                self.unit(),
-                Form::Computed,
-            ),
+            (true, false) if other.dimension() == Dimension::TEMPERATURE_DIFFERENCE => {
+                Self::build(ends, Dimension::TEMPERATURE, None, self.unit(), Form::Computed)
+            }
             _ => {
                 other.agree(self, "taking", "from")?;
                 self.sum(other, ends)
@@ -158,13 +129,7 @@ impl Quantity {
         let corners = corners(self, other, |a, b| a * b);
         let nominal = self.nominal() * other.nominal();
         let ends = [corners.0, nominal, corners.1];
-        Self::build(
-            ends,
-            dimension,
-            currency,
-            self.scaled(other),
-            Form::Computed,
-        )
+        Self::build(ends, dimension, currency, self.scaled(other), Form::Computed)
     }
 
     /// The quotient.
@@ -179,18 +144,9 @@ impl Quantity {
         let (dimension, currency) = self.product(other, Dimension::over)?;
         let corners = corners(self, other, |a, b| a / b);
         let nominal = self.nominal() / other.nominal();
-        let unit = if other.dimension().is_plain() && !self.dimension().is_plain() {
-            self.unit()
-        } else {
-            None
-        };
-        Self::build(
-            [corners.0, nominal, corners.1],
-            dimension,
-            currency,
-            unit,
-            Form::Computed,
-        )
+        let unit =
+            if other.dimension().is_plain() && !self.dimension().is_plain() { self.unit() } else { None };
+        Self::build([corners.0, nominal, corners.1], dimension, currency, unit, Form::Computed)
     }
 
     fn product(
@@ -198,8 +154,7 @@ impl Quantity {
         other: &Self,
         combine: fn(Dimension, Dimension) -> Option<Dimension>,
     ) -> Result<(Dimension, Option<[u8; 3]>), QuantityError> {
-        let dimension =
-            combine(self.dimension(), other.dimension()).ok_or(QuantityError::NoPower)?;
+        let dimension = combine(self.dimension(), other.dimension()).ok_or(QuantityError::NoPower)?;
         let currency = match (self.currency(), other.currency()) {
             (Some(left), Some(right)) if left != right => {
                 return Err(QuantityError::Currencies { left, right });
@@ -216,13 +171,7 @@ impl Quantity {
     pub fn neg(&self) -> Made {
         self.no_point(self, "negating")?;
         let ends = [-self.hi(), -self.nominal(), -self.lo()];
-        Self::build(
-            ends,
-            self.dimension(),
-            self.currency(),
-            self.unit(),
-            self.form,
-        )
+        Self::build(ends, self.dimension(), self.currency(), self.unit(), self.form)
     }
 
     /// The size without sign.
@@ -237,13 +186,7 @@ impl Quantity {
         let (low, high) = (self.lo().abs(), self.hi().abs());
         let least = if self.hi() >= 0.0 { 0.0 } else { low.min(high) };
         let ends = [least, self.nominal().abs(), low.max(high)];
-        Self::build(
-            ends,
-            self.dimension(),
-            self.currency(),
-            self.unit(),
-            Form::Computed,
-        )
+        Self::build(ends, self.dimension(), self.currency(), self.unit(), Form::Computed)
     }
 
     /// A whole power, 1 or higher. The power of a range that reaches below zero is exact (an even
@@ -258,11 +201,7 @@ impl Quantity {
         let raised = [self.lo(), self.nominal(), self.hi()].map(|it| it.powi(exponent.into()));
         let spans_zero = self.lo() < 0.0 && self.hi() > 0.0;
         let least = raised[0].min(raised[2]);
-        let least = if spans_zero && exponent % 2 == 0 {
-            0.0
-        } else {
-            least
-        };
+        let least = if spans_zero && exponent % 2 == 0 { 0.0 } else { least };
         let ends = [least, raised[1], raised[0].max(raised[2])];
         let unit = self.unit().filter(|_| exponent == 1);
         Self::build(ends, dimension, self.currency(), unit, Form::Computed)
@@ -286,11 +225,8 @@ impl Quantity {
     /// Different dimensions or moneys.
     pub fn smaller(&self, other: &Self) -> Made {
         self.agree(other, "comparing", "with")?;
-        let ends = [
-            self.lo().min(other.lo()),
-            self.nominal().min(other.nominal()),
-            self.hi().min(other.hi()),
-        ];
+        let ends =
+            [self.lo().min(other.lo()), self.nominal().min(other.nominal()), self.hi().min(other.hi())];
         self.sum(other, ends)
     }
 
@@ -300,11 +236,8 @@ impl Quantity {
     /// Different dimensions or moneys.
     pub fn larger(&self, other: &Self) -> Made {
         self.agree(other, "comparing", "with")?;
-        let ends = [
-            self.lo().max(other.lo()),
-            self.nominal().max(other.nominal()),
-            self.hi().max(other.hi()),
-        ];
+        let ends =
+            [self.lo().max(other.lo()), self.nominal().max(other.nominal()), self.hi().max(other.hi())];
         self.sum(other, ends)
     }
 }
@@ -368,14 +301,8 @@ mod tests {
         let rise = hot.sub(&cold).unwrap();
         assert!((rise.in_unit("K").unwrap() - 70.0).abs() < 1e-9);
         assert!((cold.add(&rise).unwrap().in_unit("°C").unwrap() - 90.0).abs() < 1e-9);
-        assert!(matches!(
-            hot.add(&cold),
-            Err(QuantityError::TemperaturePoint { .. })
-        ));
-        assert!(matches!(
-            hot.mul(&q(2.0, "")),
-            Err(QuantityError::TemperaturePoint { .. })
-        ));
+        assert!(matches!(hot.add(&cold), Err(QuantityError::TemperaturePoint { .. })));
+        assert!(matches!(hot.mul(&q(2.0, "")), Err(QuantityError::TemperaturePoint { .. })));
         assert!(hot.neg().is_err());
         assert!(rise.sub(&hot).is_err());
         assert!(hot.add(&q(1.0, "V")).is_err());
@@ -385,10 +312,7 @@ mod tests {
     fn moneys_do_not_mix() {
         let sum = q(1450.0, "EUR").add(&q(50.0, "EUR")).unwrap();
         assert_eq!(sum.currency(), Some(*b"EUR"));
-        assert!(matches!(
-            sum.add(&q(1.0, "USD")),
-            Err(QuantityError::Currencies { .. })
-        ));
+        assert!(matches!(sum.add(&q(1.0, "USD")), Err(QuantityError::Currencies { .. })));
         assert!(sum.add(&q(1.0, "")).is_err());
         assert_eq!(sum.div(&q(3.0, "EUR")).unwrap().currency(), None);
     }
@@ -397,10 +321,7 @@ mod tests {
     fn zero_in_the_divisor_is_refused() {
         let spread = Quantity::tolerance(0.0, 1.0, "V").unwrap();
         assert_eq!(q(1.0, "V").div(&spread), Err(QuantityError::DivisionByZero));
-        assert_eq!(
-            q(1.0, "V").div(&q(0.0, "A")),
-            Err(QuantityError::DivisionByZero)
-        );
+        assert_eq!(q(1.0, "V").div(&q(0.0, "A")), Err(QuantityError::DivisionByZero));
         assert!(q(1e300, "V").mul(&q(1e300, "A")).is_err());
     }
 

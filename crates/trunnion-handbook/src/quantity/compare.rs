@@ -85,10 +85,7 @@ impl Quantity {
     /// # Errors
     /// As [`Quantity::compare`].
     pub fn overlaps(&self, other: &Self) -> Result<bool, QuantityError> {
-        Ok(matches!(
-            self.compare(other)?,
-            Order::Equal | Order::Overlap
-        ))
+        Ok(matches!(self.compare(other)?, Order::Equal | Order::Overlap))
     }
 
     /// Whether this lies within a tolerance of what is needed, as "3.69 within 2 %": the

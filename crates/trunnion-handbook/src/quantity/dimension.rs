@@ -40,15 +40,7 @@ const N: Dimension = Dimension::NONE;
 
 /// Exponents of length, mass, time, current, temperature, angle.
 const fn d(length: i8, mass: i8, time: i8, current: i8, temperature: i8, angle: i8) -> Dimension {
-    Dimension {
-        length,
-        mass,
-        time,
-        current,
-        temperature,
-        angle,
-        ..N
-    }
+    Dimension { length, mass, time, current, temperature, angle, ..N }
 }
 
 #[allow(missing_docs)] // Each constant is its own name; the words are in `WORDS`.
@@ -95,27 +87,15 @@ impl Dimension {
     pub const CAPACITANCE: Self = d(-2, -1, 4, 2, 0, 0);
     pub const INDUCTANCE: Self = d(2, 1, -2, -2, 0, 0);
     pub const RESISTANCE_PER_VOLT: Self = d(0, 0, 0, -1, 0, 0);
-    pub const TEMPERATURE: Self = Self {
-        point: true,
-        ..d(0, 0, 0, 0, 1, 0)
-    };
+    pub const TEMPERATURE: Self = Self { point: true, ..d(0, 0, 0, 0, 1, 0) };
     pub const TEMPERATURE_DIFFERENCE: Self = d(0, 0, 0, 0, 1, 0);
     pub const HEAT_CONDUCTANCE: Self = d(2, 1, -3, 0, -1, 0);
     pub const SPECIFIC_HEAT: Self = d(2, 0, -2, 0, -1, 0);
     pub const PER_TURN: Self = d(0, 0, 0, 0, 0, -1);
     pub const PER_DISTANCE: Self = d(-1, 0, 0, 0, 0, 0);
-    pub const INFORMATION: Self = Self {
-        information: 1,
-        ..N
-    };
-    pub const BIT_RATE: Self = Self {
-        information: 1,
-        ..d(0, 0, -1, 0, 0, 0)
-    };
-    pub const ILLUMINANCE: Self = Self {
-        light: 1,
-        ..d(-2, 0, 0, 0, 0, 0)
-    };
+    pub const INFORMATION: Self = Self { information: 1, ..N };
+    pub const BIT_RATE: Self = Self { information: 1, ..d(0, 0, -1, 0, 0, 0) };
+    pub const ILLUMINANCE: Self = Self { light: 1, ..d(-2, 0, 0, 0, 0, 0) };
     pub const LEVEL: Self = Self { level: 1, ..N };
     pub const MONEY: Self = Self { money: 1, ..N };
 }
@@ -145,10 +125,7 @@ const WORDS: &[(Dimension, &str)] = &[
     (Dimension::INERTIA, "moment of inertia"),
     (Dimension::CURRENT, "electric current"),
     (Dimension::CHARGE, "electric charge"),
-    (
-        Dimension::SQUARED_CURRENT_TIME,
-        "current squared times time",
-    ),
+    (Dimension::SQUARED_CURRENT_TIME, "current squared times time"),
     (Dimension::VOLTAGE, "voltage"),
     (Dimension::RESISTANCE, "electrical resistance"),
     (Dimension::LINE_RESISTANCE, "resistance per length"),
@@ -170,49 +147,13 @@ const WORDS: &[(Dimension, &str)] = &[
 
 impl Dimension {
     fn exponents(self) -> [i8; 10] {
-        let Self {
-            length,
-            mass,
-            time,
-            current,
-            temperature,
-            angle,
-            ..
-        } = self;
-        let Self {
-            information,
-            light,
-            level,
-            money,
-            ..
-        } = self;
-        [
-            length,
-            mass,
-            time,
-            current,
-            temperature,
-            angle,
-            information,
-            light,
-            level,
-            money,
-        ]
+        let Self { length, mass, time, current, temperature, angle, .. } = self;
+        let Self { information, light, level, money, .. } = self;
+        [length, mass, time, current, temperature, angle, information, light, level, money]
     }
 
     fn from_exponents(it: [i8; 10]) -> Self {
-        let [
-            length,
-            mass,
-            time,
-            current,
-            temperature,
-            angle,
-            information,
-            light,
-            level,
-            money,
-        ] = it;
+        let [length, mass, time, current, temperature, angle, information, light, level, money] = it;
         Self {
             length,
             mass,
@@ -267,10 +208,7 @@ impl Dimension {
     /// a force. That holds wherever mass is in play. It is refused where it is not (rpm against
     /// Hz, seconds per radian against seconds), since there a turn is easily taken for a radian.
     pub fn stands_for(self, other: Self) -> bool {
-        let apart_from_angle = Self {
-            angle: other.angle,
-            ..self
-        } == other;
+        let apart_from_angle = Self { angle: other.angle, ..self } == other;
         self == other || (self.mass != 0 && apart_from_angle)
     }
 }

@@ -63,22 +63,14 @@ impl fmt::Display for QuantityError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             Self::UnknownUnit { symbol, near: None } => write!(f, "no unit is spelt `{symbol}`"),
-            Self::UnknownUnit {
-                symbol,
-                near: Some(near),
-            } => {
+            Self::UnknownUnit { symbol, near: Some(near) } => {
                 write!(f, "no unit is spelt `{symbol}`; `{near}` is one")
             }
             Self::NotFinite => f.write_str("the figure is too large, or not a number"),
             Self::Backwards => f.write_str("the range runs backwards; write the smaller end first"),
             Self::NegativeTolerance => f.write_str("a tolerance cannot be below zero"),
             Self::NoSuchValue { unit, allowed } => write!(f, "{unit} goes {allowed}"),
-            Self::Mismatch {
-                doing,
-                between,
-                left,
-                right,
-            } => {
+            Self::Mismatch { doing, between, left, right } => {
                 write!(f, "{doing} {left} {between} {right}")
             }
             Self::Currencies { left, right } => write!(
@@ -88,10 +80,9 @@ impl fmt::Display for QuantityError {
                 code(right)
             ),
             Self::DivisionByZero => f.write_str("division by zero, or by a range with zero in it"),
-            Self::TemperaturePoint { doing } => write!(
-                f,
-                "{doing} a temperature on a scale has no meaning; a difference is written in K"
-            ),
+            Self::TemperaturePoint { doing } => {
+                write!(f, "{doing} a temperature on a scale has no meaning; a difference is written in K")
+            }
             Self::NoPower => f.write_str("the power or root has no meaning for this quantity"),
         }
     }

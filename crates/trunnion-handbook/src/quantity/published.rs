@@ -85,36 +85,20 @@ fn gauges_have_the_printed_diameters() {
 const FIXTURE: &str = include_str!("../../../../tests/handbook/units.csv");
 
 fn rows() -> impl Iterator<Item = Vec<&'static str>> {
-    FIXTURE
-        .lines()
-        .filter(|it| !it.starts_with('#'))
-        .map(|it| it.split(',').collect())
+    FIXTURE.lines().filter(|it| !it.starts_with('#')).map(|it| it.split(',').collect())
 }
 
 #[test]
 fn every_unit_agrees_with_the_reference_library() {
     for row in rows() {
-        let [symbol, figure, si, exponents] = row[..] else {
-            panic!("{row:?}")
-        };
+        let [symbol, figure, si, exponents] = row[..] else { panic!("{row:?}") };
         let unit = unit(symbol).unwrap_or_else(|| panic!("{symbol}"));
         let (figure, si): (f64, f64) = (figure.parse().unwrap(), si.parse().unwrap());
         let ours = unit.to_si(figure).unwrap();
         // Both sides compute in double precision from exact factors.
-        assert!(
-            (ours - si).abs() <= 1e-9 * si.abs(),
-            "{figure} {symbol}: {ours} against {si}"
-        );
+        assert!((ours - si).abs() <= 1e-9 * si.abs(), "{figure} {symbol}: {ours} against {si}");
         let d = unit.dimension;
-        let mine = [
-            d.length,
-            d.mass,
-            d.time,
-            d.current,
-            d.temperature,
-            d.information,
-            d.light,
-        ];
+        let mine = [d.length, d.mass, d.time, d.current, d.temperature, d.information, d.light];
         let mine = mine.map(|it| it.to_string()).join(" ");
         assert_eq!(mine, exponents, "{symbol}");
     }

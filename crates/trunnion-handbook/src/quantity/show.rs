@@ -23,11 +23,7 @@ pub(crate) fn figure(it: f64, digits: i32) -> String {
     }
     let decimals = (digits - 1 - leading).clamp(0, 12);
     let text = format!("{it:.*}", decimals.unsigned_abs() as usize);
-    let text = if text.contains('.') {
-        text.trim_end_matches('0').trim_end_matches('.')
-    } else {
-        &text
-    };
+    let text = if text.contains('.') { text.trim_end_matches('0').trim_end_matches('.') } else { &text };
     match text {
         "-0" | "" => "0".to_owned(),
         other => other.to_owned(),
@@ -104,16 +100,9 @@ impl Quantity {
     /// "0.5 mm²", "1450 EUR". A stated figure comes back as stated; a computed one is rounded to
     /// four digits (money to the cent), never losing a digit before the decimal point.
     pub fn display(&self) -> String {
-        let unit = self
-            .unit()
-            .or_else(|| fitting(self.dimension(), self.nominal()));
-        let ends = |it: &Unit| {
-            Some([
-                it.from_si(self.lo())?,
-                it.from_si(self.nominal())?,
-                it.from_si(self.hi())?,
-            ])
-        };
+        let unit = self.unit().or_else(|| fitting(self.dimension(), self.nominal()));
+        let ends =
+            |it: &Unit| Some([it.from_si(self.lo())?, it.from_si(self.nominal())?, it.from_si(self.hi())?]);
         match unit.and_then(|it| ends(it).map(|ends| (it, ends))) {
             Some((unit, ends)) => self.worded(ends, Some(unit)),
             None => self.worded([self.lo(), self.nominal(), self.hi()], None),
@@ -155,9 +144,7 @@ impl Quantity {
             }
             (Form::Computed, Some(unit)) if unit.currency.is_some() => {
                 let cents = format!("{it:.2}");
-                cents
-                    .strip_suffix(".00")
-                    .map_or(cents.clone(), str::to_owned)
+                cents.strip_suffix(".00").map_or(cents.clone(), str::to_owned)
             }
             (Form::Computed, _) => figure(it, COMPUTED),
             (Form::Stated | Form::Range, _) => figure(it, STATED),
@@ -166,18 +153,11 @@ impl Quantity {
 
     /// What follows a figure whose dimension has no unit of its own.
     fn loose_unit(&self) -> String {
-        let money = self
-            .currency()
-            .map(|it| String::from_utf8_lossy(&it).into_owned());
+        let money = self.currency().map(|it| String::from_utf8_lossy(&it).into_owned());
         match (self.dimension().is_plain(), money) {
             (true, _) => String::new(),
             (false, None) => format!(" SI ({})", self.dimension()),
-            (false, Some(code)) => match (Dimension {
-                money: 0,
-                ..self.dimension()
-            })
-            .is_plain()
-            {
+            (false, Some(code)) => match (Dimension { money: 0, ..self.dimension() }).is_plain() {
                 true => format!(" {code}"),
                 false => format!(" {code} SI ({})", self.dimension()),
             },
@@ -186,11 +166,7 @@ impl Quantity {
 }
 
 fn join(number: &str, unit: &Unit) -> String {
-    let symbol = if number == "1" {
-        unit.singular
-    } else {
-        unit.symbol
-    };
+    let symbol = if number == "1" { unit.singular } else { unit.symbol };
     match symbol {
         "°" => format!("{number}°"),
         _ => format!("{number} {symbol}"),
@@ -237,18 +213,9 @@ mod tests {
             (q(3.69, ""), "3.69"),
             (q(2.0, "%"), "2 %"),
             (q(6000.0, "rpm"), "6000 rpm"),
-            (
-                Quantity::tolerance(1420.0, 5.0, "mm").unwrap(),
-                "1420 mm ± 5 mm",
-            ),
-            (
-                Quantity::tolerance(90.0, 5.0, "°C").unwrap(),
-                "90 °C ± 5 °C",
-            ),
-            (
-                Quantity::tolerances(44.0, 0.025, 0.0, "mm").unwrap(),
-                "44 mm +0.025 mm −0 mm",
-            ),
+            (Quantity::tolerance(1420.0, 5.0, "mm").unwrap(), "1420 mm ± 5 mm"),
+            (Quantity::tolerance(90.0, 5.0, "°C").unwrap(), "90 °C ± 5 °C"),
+            (Quantity::tolerances(44.0, 0.025, 0.0, "mm").unwrap(), "44 mm +0.025 mm −0 mm"),
             (Quantity::range(3.65, 3.72, "").unwrap(), "3.65 to 3.72"),
             (Quantity::range(25.0, 30.0, "mpg").unwrap(), "25 to 30 mpg"),
             (Quantity::range(11.0, 14.4, "V").unwrap(), "11 to 14.4 V"),

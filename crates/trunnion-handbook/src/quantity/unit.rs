@@ -99,10 +99,7 @@ impl Unit {
             Scale::Reciprocal => "above zero only",
             Scale::WireGauge => "in whole numbers from -3 (4/0) to 56",
         };
-        QuantityError::NoSuchValue {
-            unit: self.symbol,
-            allowed,
-        }
+        QuantityError::NoSuchValue { unit: self.symbol, allowed }
     }
 
     /// An SI value as a figure in this unit. A cross-section gives a fractional gauge. `None` when
@@ -125,19 +122,12 @@ impl Unit {
 /// Every unit and currency, each once.
 pub fn units() -> &'static [Unit] {
     static UNITS: OnceLock<Vec<Unit>> = OnceLock::new();
-    UNITS.get_or_init(|| {
-        LIST.iter()
-            .copied()
-            .chain(CODES.split(' ').map(money))
-            .collect()
-    })
+    UNITS.get_or_init(|| LIST.iter().copied().chain(CODES.split(' ').map(money)).collect())
 }
 
 fn money(symbol: &'static str) -> Unit {
     let mut code = [b' '; 3];
-    code.iter_mut()
-        .zip(symbol.bytes())
-        .for_each(|(to, from)| *to = from);
+    code.iter_mut().zip(symbol.bytes()).for_each(|(to, from)| *to = from);
     Unit {
         symbol,
         singular: symbol,
@@ -157,9 +147,7 @@ pub fn unit(symbol: &str) -> Option<&'static Unit> {
     let index = INDEX.get_or_init(|| {
         let spelt = |unit: &'static Unit| {
             let others = unit.spellings.iter().copied();
-            others
-                .chain([unit.symbol, unit.singular])
-                .map(move |it| (it, unit))
+            others.chain([unit.symbol, unit.singular]).map(move |it| (it, unit))
         };
         units().iter().flat_map(spelt).collect()
     });
@@ -170,14 +158,9 @@ pub fn unit(symbol: &str) -> Option<&'static Unit> {
 pub(super) fn find(symbol: &str) -> Result<&'static Unit, QuantityError> {
     unit(symbol).ok_or_else(|| {
         let wanted = symbol.to_lowercase();
-        let all = units()
-            .iter()
-            .flat_map(|it| it.spellings.iter().copied().chain([it.symbol]));
+        let all = units().iter().flat_map(|it| it.spellings.iter().copied().chain([it.symbol]));
         let near = all.into_iter().find(|known| known.to_lowercase() == wanted);
-        QuantityError::UnknownUnit {
-            symbol: symbol.into(),
-            near,
-        }
+        QuantityError::UnknownUnit { symbol: symbol.into(), near }
     })
 }
 
@@ -233,10 +216,7 @@ mod tests {
     fn money_has_its_code() {
         assert_eq!(unit("EUR").unwrap().currency, Some(*b"EUR"));
         for code in CODES.split(' ') {
-            assert!(
-                code.len() == 3 && code.bytes().all(|it| it.is_ascii_uppercase()),
-                "{code}"
-            );
+            assert!(code.len() == 3 && code.bytes().all(|it| it.is_ascii_uppercase()), "{code}");
         }
     }
 }

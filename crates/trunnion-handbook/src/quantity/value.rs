@@ -54,20 +54,11 @@ impl Quantity {
     ///
     /// # Errors
     /// As [`Quantity::exact`], and a tolerance below zero.
-    pub fn tolerances(
-        nominal: f64,
-        plus: f64,
-        minus: f64,
-        unit: &str,
-    ) -> Result<Self, QuantityError> {
+    pub fn tolerances(nominal: f64, plus: f64, minus: f64, unit: &str) -> Result<Self, QuantityError> {
         if plus < 0.0 || minus < 0.0 {
             return Err(QuantityError::NegativeTolerance);
         }
-        Self::in_stated_unit(
-            [nominal - minus, nominal, nominal + plus],
-            unit,
-            Form::Stated,
-        )
+        Self::in_stated_unit([nominal - minus, nominal, nominal + plus], unit, Form::Stated)
     }
 
     /// Two ends: 3.65 to 3.72. The nominal figure is the middle.
@@ -112,12 +103,7 @@ impl Quantity {
     ///
     /// # Errors
     /// A figure that is not finite, or ends out of order.
-    pub fn si_range(
-        lo: f64,
-        nominal: f64,
-        hi: f64,
-        dimension: Dimension,
-    ) -> Result<Self, QuantityError> {
+    pub fn si_range(lo: f64, nominal: f64, hi: f64, dimension: Dimension) -> Result<Self, QuantityError> {
         Self::build([lo, nominal, hi], dimension, None, None, Form::Computed)
     }
 
@@ -146,15 +132,7 @@ impl Quantity {
         }
         // The middle of a curved scale may fall outside the ends by its last bit.
         let nominal = nominal.clamp(lo, hi);
-        Ok(Self {
-            lo,
-            nominal,
-            hi,
-            dimension,
-            currency,
-            unit,
-            form,
-        })
+        Ok(Self { lo, nominal, hi, dimension, currency, unit, form })
     }
 
     /// The same range shown in another unit of the same dimension.
@@ -168,11 +146,7 @@ impl Quantity {
         if !self.fits(unit) || self.dimension.point != unit.dimension.point {
             return Err(self.mismatch("writing", "in", unit.words()));
         }
-        Ok(Self {
-            unit: Some(unit),
-            dimension: unit.dimension,
-            ..self
-        })
+        Ok(Self { unit: Some(unit), dimension: unit.dimension, ..self })
     }
 
     /// This figure with a tolerance to each side, given in its own unit or, for a tolerance in %
@@ -184,10 +158,7 @@ impl Quantity {
         if tolerance.lo < 0.0 {
             return Err(QuantityError::NegativeTolerance);
         }
-        let own = Dimension {
-            point: false,
-            ..self.dimension
-        };
+        let own = Dimension { point: false, ..self.dimension };
         let share = tolerance.dimension.is_plain() && !self.same_money_and_unit(tolerance);
         let by = if share && !self.dimension.point {
             tolerance.hi * self.nominal.abs()
@@ -220,13 +191,7 @@ impl Quantity {
         from.agree(to, "ranging from", "to")?;
         let unit = to.unit.or(from.unit);
         let nominal = from.lo / 2.0 + to.hi / 2.0;
-        Self::build(
-            [from.lo, nominal, to.hi],
-            from.dimension,
-            from.currency,
-            unit,
-            Form::Range,
-        )
+        Self::build([from.lo, nominal, to.hi], from.dimension, from.currency, unit, Form::Range)
     }
 
     /// The least it can be, in SI.
@@ -273,20 +238,14 @@ impl Quantity {
     /// Least, nominal and most in a unit, smallest figure first. `None` as [`Quantity::in_unit`].
     pub fn ends_in(&self, symbol: &str) -> Option<[f64; 3]> {
         let unit = find(symbol).ok().filter(|it| self.fits(it))?;
-        let [one, nominal, other] = [
-            unit.from_si(self.lo)?,
-            unit.from_si(self.nominal)?,
-            unit.from_si(self.hi)?,
-        ];
+        let [one, nominal, other] =
+            [unit.from_si(self.lo)?, unit.from_si(self.nominal)?, unit.from_si(self.hi)?];
         Some([one.min(other), nominal, one.max(other)])
     }
 
     /// Whether the figure may be written in the unit. K also writes a temperature on a scale.
     fn fits(&self, unit: &Unit) -> bool {
-        let absolute = Dimension {
-            point: false,
-            ..self.dimension
-        };
+        let absolute = Dimension { point: false, ..self.dimension };
         let same = self.dimension == unit.dimension || absolute == unit.dimension;
         let relieved = self.unit.is_none() && self.dimension.stands_for(unit.dimension);
         (same || relieved) && self.currency == unit.currency
@@ -314,24 +273,12 @@ impl Hash for Quantity {
     }
 }
 
-type Bits = (
-    [u64; 3],
-    Dimension,
-    Option<[u8; 3]>,
-    Option<&'static str>,
-    Form,
-);
+type Bits = ([u64; 3], Dimension, Option<[u8; 3]>, Option<&'static str>, Form);
 
 impl Quantity {
     fn bits(&self) -> Bits {
         let ends = [self.lo, self.nominal, self.hi].map(f64::to_bits);
-        (
-            ends,
-            self.dimension,
-            self.currency,
-            self.unit.map(|it| it.symbol),
-            self.form,
-        )
+        (ends, self.dimension, self.currency, self.unit.map(|it| it.symbol), self.form)
     }
 }
 
@@ -344,10 +291,7 @@ mod tests {
         for bad in [f64::NAN, f64::INFINITY, f64::NEG_INFINITY] {
             assert_eq!(Quantity::exact(bad, "mm"), Err(QuantityError::NotFinite));
             assert_eq!(Quantity::number(bad), Err(QuantityError::NotFinite));
-            assert_eq!(
-                Quantity::tolerance(1.0, bad.abs(), "mm"),
-                Err(QuantityError::NotFinite)
-            );
+            assert_eq!(Quantity::tolerance(1.0, bad.abs(), "mm"), Err(QuantityError::NotFinite));
             assert!(Quantity::exact(bad, "°C").is_err());
             assert!(Quantity::exact(bad, "AWG").is_err());
             assert!(Quantity::si(bad, Dimension::LENGTH).is_err());
@@ -358,14 +302,8 @@ mod tests {
 
     #[test]
     fn a_range_must_run_upwards() {
-        assert_eq!(
-            Quantity::range(3.72, 3.65, ""),
-            Err(QuantityError::Backwards)
-        );
-        assert_eq!(
-            Quantity::tolerance(1.0, -0.1, "mm"),
-            Err(QuantityError::NegativeTolerance)
-        );
+        assert_eq!(Quantity::range(3.72, 3.65, ""), Err(QuantityError::Backwards));
+        assert_eq!(Quantity::tolerance(1.0, -0.1, "mm"), Err(QuantityError::NegativeTolerance));
     }
 
     #[test]
@@ -405,11 +343,7 @@ mod tests {
     fn a_temperature_tolerance_is_a_difference() {
         let hot = Quantity::exact(90.0, "°C").unwrap();
         for five in [Quantity::exact(5.0, "°C"), Quantity::exact(5.0, "K")] {
-            let [lo, _, hi] = hot
-                .plus_minus(&five.unwrap())
-                .unwrap()
-                .ends_in("°C")
-                .unwrap();
+            let [lo, _, hi] = hot.plus_minus(&five.unwrap()).unwrap().ends_in("°C").unwrap();
             assert!((lo - 85.0).abs() < 1e-9 && (hi - 95.0).abs() < 1e-9);
         }
     }
@@ -421,14 +355,7 @@ mod tests {
         assert!(inch.shown_in("V").is_err());
         // A temperature on a scale is not turned into a difference.
         assert!(Quantity::exact(20.0, "°C").unwrap().shown_in("K").is_err());
-        assert_eq!(
-            Quantity::exact(20.0, "°C")
-                .unwrap()
-                .shown_in("°F")
-                .unwrap()
-                .display(),
-            "68 °F"
-        );
+        assert_eq!(Quantity::exact(20.0, "°C").unwrap().shown_in("°F").unwrap().display(), "68 °F");
     }
 
     #[test]

@@ -17,26 +17,14 @@ pub struct OutOfTable {
 
 impl OutOfTable {
     /// A lookup that failed.
-    pub fn new(
-        table: &'static str,
-        wanted: impl Into<Box<str>>,
-        holds: impl Into<Box<str>>,
-    ) -> Self {
-        Self {
-            table,
-            wanted: wanted.into(),
-            holds: holds.into(),
-        }
+    pub fn new(table: &'static str, wanted: impl Into<Box<str>>, holds: impl Into<Box<str>>) -> Self {
+        Self { table, wanted: wanted.into(), holds: holds.into() }
     }
 }
 
 impl fmt::Display for OutOfTable {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(
-            f,
-            "{} has no {}; it holds {}",
-            self.table, self.wanted, self.holds
-        )
+        write!(f, "{} has no {}; it holds {}", self.table, self.wanted, self.holds)
     }
 }
 
@@ -83,25 +71,13 @@ pub enum HandbookError {
 impl fmt::Display for HandbookError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            Self::Count {
-                function,
-                wanted,
-                got,
-            } => {
+            Self::Count { function, wanted, got } => {
                 write!(f, "{function} takes {wanted} values, and {got} were given")
             }
-            Self::Kind {
-                parameter,
-                wanted,
-                got,
-            } => {
+            Self::Kind { parameter, wanted, got } => {
                 write!(f, "{parameter} is a {wanted}, and a {got} was given")
             }
-            Self::Limit {
-                parameter,
-                allowed,
-                got,
-            } => {
+            Self::Limit { parameter, allowed, got } => {
                 write!(f, "{parameter} may be {allowed}, and {got} was given")
             }
             Self::OutOfTable(it) => it.fmt(f),

@@ -41,51 +41,23 @@ pub struct Source {
 
 impl Source {
     /// A named document with its edition and clause.
-    pub const fn published(
-        document: &'static str,
-        edition: &'static str,
-        clause: &'static str,
-    ) -> Self {
-        Self {
-            document,
-            edition,
-            clause,
-            standing: Standing::Published,
-        }
+    pub const fn published(document: &'static str, edition: &'static str, clause: &'static str) -> Self {
+        Self { document, edition, clause, standing: Standing::Published }
     }
 
     /// The same, set down without the document at hand.
-    pub const fn from_memory(
-        document: &'static str,
-        edition: &'static str,
-        clause: &'static str,
-    ) -> Self {
-        Self {
-            document,
-            edition,
-            clause,
-            standing: Standing::FromMemory,
-        }
+    pub const fn from_memory(document: &'static str, edition: &'static str, clause: &'static str) -> Self {
+        Self { document, edition, clause, standing: Standing::FromMemory }
     }
 
     /// A rule of thumb.
     pub const fn common_practice(document: &'static str) -> Self {
-        Self {
-            document,
-            edition: "",
-            clause: "",
-            standing: Standing::CommonPractice,
-        }
+        Self { document, edition: "", clause: "", standing: Standing::CommonPractice }
     }
 
     /// What follows from definitions, as "statics of a lever".
     pub const fn definition(document: &'static str) -> Self {
-        Self {
-            document,
-            edition: "",
-            clause: "",
-            standing: Standing::Definition,
-        }
+        Self { document, edition: "", clause: "", standing: Standing::Definition }
     }
 }
 

@@ -10,21 +10,11 @@ pub(super) struct Metric {
 }
 
 const fn first(size: f64, coarse: f64, fine: &'static [f64], holes: [f64; 3]) -> Metric {
-    Metric {
-        size,
-        coarse: Some(coarse),
-        fine,
-        holes: Some(holes),
-    }
+    Metric { size, coarse: Some(coarse), fine, holes: Some(holes) }
 }
 
 const fn third(size: f64, coarse: Option<f64>, fine: &'static [f64]) -> Metric {
-    Metric {
-        size,
-        coarse,
-        fine,
-        holes: None,
-    }
+    Metric { size, coarse, fine, holes: None }
 }
 
 pub(super) const METRIC: &[Metric] = &[
@@ -99,12 +89,7 @@ pub(super) struct Unified {
 }
 
 const fn un(size: &'static str, inches: f64, coarse: u8, fine: u8) -> Unified {
-    Unified {
-        size,
-        inches,
-        coarse,
-        fine,
-    }
+    Unified { size, inches, coarse, fine }
 }
 
 pub(super) const UNIFIED: &[Unified] = &[

@@ -94,16 +94,11 @@ impl Lowering {
             },
             "move to" => Verb::Move { from: r.reference("from")?, to: r.reference("to")? },
             "splice to" => Verb::Splice { a: r.reference("a")?, b: r.reference("b")? },
-            "join to" => {
-                Verb::Join { a: r.reference("a")?, b: r.reference("b")?, with: r.reference("with") }
-            }
+            "join to" => Verb::Join { a: r.reference("a")?, b: r.reference("b")?, with: r.reference("with") },
             "blank" => Verb::Blank { end: r.reference("end")?, with: r.reference("with") },
             "bridge to" => Verb::Bridge { a: r.reference("a")?, b: r.reference("b")? },
             "hand to" => Verb::Hand { duty: r.reference("duty")?, to: r.reference("place")? },
-            "cut" => Verb::Cut {
-                what: r.reference("what")?,
-                reason: r.text("reason").map(|it| it.value),
-            },
+            "cut" => Verb::Cut { what: r.reference("what")?, reason: r.text("reason").map(|it| it.value) },
             "setup is" => Verb::Setup {
                 place: r.reference("place")?,
                 setting: r.text("setting")?,

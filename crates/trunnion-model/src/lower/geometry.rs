@@ -132,8 +132,7 @@ impl Lowering {
             None => (key, false),
         };
         let class = EndClass::from_word(word)?;
-        let geometry =
-            if class == EndClass::Plug { Geometry::default() } else { self.geometry(s) };
+        let geometry = if class == EndClass::Plug { Geometry::default() } else { self.geometry(s) };
         let cavities = if class == EndClass::Plug { self.cavities(s) } else { Vec::new() };
         let mut reader = self.reader(s);
         Some(End {

@@ -20,10 +20,9 @@ impl Lowering {
         let date = r.date("date")?.value;
         let by = r.text("who").map(|it| it.value);
         let event = match s.form.key.as_str() {
-            "measured is" => Event::MeasuredNumber {
-                number: r.count("number")?.value,
-                values: r.values("value"),
-            },
+            "measured is" => {
+                Event::MeasuredNumber { number: r.count("number")?.value, values: r.values("value") }
+            }
             "measured" => Event::Measured {
                 fact: r.fact()?,
                 tool: r.text("tool").map(|it| it.value),

@@ -215,9 +215,8 @@ pub(super) fn quantity(figure: &Figure, span: Span, problems: &mut Vec<Problem>)
 
 /// A figure as a quantity. An end or a tolerance without a unit has that of the figure.
 pub(crate) fn made(figure: &Figure) -> Result<Quantity, QuantityError> {
-    let symbol = |it: &Measure, other: &Measure| {
-        it.unit.clone().or_else(|| other.unit.clone()).unwrap_or_default()
-    };
+    let symbol =
+        |it: &Measure, other: &Measure| it.unit.clone().or_else(|| other.unit.clone()).unwrap_or_default();
     match figure {
         Figure::Exact(it) => Quantity::exact(it.number, it.unit.as_deref().unwrap_or_default()),
         Figure::Tolerance { value, plus, minus } => {

@@ -523,7 +523,10 @@ mod tests {
         assert_eq!(told("x (y\nz"), [("write/bracket", "(".to_owned())]);
         assert_eq!(told("x y)\nz"), [("write/bracket", ")".to_owned())]);
         assert_eq!(told("x { y (z }\nw"), [("write/bracket", "(".to_owned())]);
-        assert_eq!(told("x y[8 to z[9]\nx z 9]"), [("write/bracket", "[".to_owned()), ("write/bracket", "]".to_owned())]);
+        assert_eq!(
+            told("x y[8 to z[9]\nx z 9]"),
+            [("write/bracket", "[".to_owned()), ("write/bracket", "]".to_owned())]
+        );
         assert_eq!(told("x \u{0}\u{1} y"), [("write/character", "\u{0}\u{1}".to_owned())]);
         assert_eq!(told("x,,, "), [("write/comma", ",,,".to_owned())]);
     }

@@ -30,7 +30,8 @@ pub struct Options {
 }
 
 fn gate(word: &str) -> Result<Gate, String> {
-    Gate::from_word(&word.replace('-', " ")).ok_or_else(|| "a gate is buying, no-return, power or road".to_owned())
+    Gate::from_word(&word.replace('-', " "))
+        .ok_or_else(|| "a gate is buying, no-return, power or road".to_owned())
 }
 
 pub fn run(options: &Options, out: &mut Vec<u8>, colour: bool) -> Result<u8, Failure> {
@@ -42,11 +43,13 @@ pub fn run(options: &Options, out: &mut Vec<u8>, colour: bool) -> Result<u8, Fai
     let placed = trunnion_report::placed::place(&loaded.host, &verdicts);
     let summary = Summary::of(&verdicts, loaded.unreadable.len());
     match options.format {
-        Format::Text => show::text(out, &loaded, &placed, &summary, &show::Shown {
-            all: options.all,
-            opens: options.opens,
-            colour,
-        })?,
+        Format::Text => show::text(
+            out,
+            &loaded,
+            &placed,
+            &summary,
+            &show::Shown { all: options.all, opens: options.opens, colour },
+        )?,
         Format::Json => show::json(out, &loaded, &placed, &summary)?,
         Format::Sarif => show::sarif(out, &loaded, &placed)?,
     }

@@ -30,6 +30,7 @@ pub fn run(options: &Options, out: &mut Vec<u8>) -> Result<u8, Failure> {
     let names = CHECKS.iter().map(|it| it.name.to_owned()).chain(trunnion_report::library::names());
     let names: Vec<String> = names.collect();
     let near = trunnion_model::name::nearest(name, names.iter().map(String::as_str));
-    let hint = near.map_or_else(|| "`trunnion explain` lists the checks".to_owned(), |it| format!("`{it}` is one"));
+    let hint =
+        near.map_or_else(|| "`trunnion explain` lists the checks".to_owned(), |it| format!("`{it}` is one"));
     Err(Failure(format!("nothing is called `{name}`; {hint}")))
 }

@@ -16,6 +16,10 @@ pub fn run(dir: &Path, out: &mut Vec<u8>) -> Result<u8, Failure> {
     fs::create_dir_all(dir).map_err(|it| Failure(format!("cannot make `{}`: {it}", dir.display())))?;
     write::whole(&file, START).map_err(|it| Failure(format!("cannot write `{}`: {it}", file.display())))?;
     writeln!(out, "Wrote {}.", file.display())?;
-    writeln!(out, "Change it to what you have, then: trunnion check {0}    trunnion next {0}", dir.display())?;
+    writeln!(
+        out,
+        "Change it to what you have, then: trunnion check {0}    trunnion next {0}",
+        dir.display()
+    )?;
     Ok(CLEAR)
 }

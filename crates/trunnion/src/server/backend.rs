@@ -216,7 +216,10 @@ impl LanguageServer for Backend {
             let hover = state.session.hover(&path, index.offset(at.position))?;
             Some(Hover {
                 range: hover.span.map(|it| index.range(it)),
-                contents: HoverContents::Markup(MarkupContent { kind: MarkupKind::Markdown, value: hover.text }),
+                contents: HoverContents::Markup(MarkupContent {
+                    kind: MarkupKind::Markdown,
+                    value: hover.text,
+                }),
             })
         })
         .await

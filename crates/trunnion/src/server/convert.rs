@@ -157,7 +157,8 @@ pub fn action(state: &State, action: Action, diagnostics: &[Diagnostic]) -> Code
         changes.insert(url, edits.collect());
     }
     let code = NumberOrString::String(action.code);
-    let mended = |it: &&Diagnostic| it.code.as_ref() == Some(&code) && Some(&it.message) == action.message.as_ref();
+    let mended =
+        |it: &&Diagnostic| it.code.as_ref() == Some(&code) && Some(&it.message) == action.message.as_ref();
     let mends: Vec<Diagnostic> = diagnostics.iter().filter(mended).cloned().collect();
     CodeAction {
         title: action.title,

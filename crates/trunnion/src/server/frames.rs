@@ -90,7 +90,8 @@ fn is_message(value: &Value) -> bool {
     let id = object.get("id").is_none_or(|it| it.is_i64() || it.is_string() || it.is_null());
     let params = object.get("params").is_none_or(|it| it.is_object() || it.is_array() || it.is_null());
     let asks = object.get("method").is_some_and(Value::is_string);
-    let answers = object.contains_key("id") && (object.contains_key("result") || object.contains_key("error"));
+    let answers =
+        object.contains_key("id") && (object.contains_key("result") || object.contains_key("error"));
     let version = object.get("jsonrpc").is_some_and(|it| it == "2.0");
     version && id && params && (asks || answers)
 }

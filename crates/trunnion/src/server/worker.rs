@@ -120,7 +120,8 @@ fn guarded(state: &mut State, client: &Client, handle: &Handle, job: Job) {
     }
     let client = client.clone();
     handle.spawn(async move {
-        let told = "Something went wrong in Trunnion; it goes on with the same texts. Please report what was typed.";
+        let told =
+            "Something went wrong in Trunnion; it goes on with the same texts. Please report what was typed.";
         client.log_message(MessageType::ERROR, told).await;
     });
     let fresh = catch_unwind(AssertUnwindSafe(|| state.session.afresh()));

@@ -13,7 +13,12 @@ use crate::load::Loaded;
 pub use text::{Shown, text};
 
 /// One JSON object.
-pub fn json(out: &mut Vec<u8>, loaded: &Loaded, placed: &[Placed<'_>], summary: &Summary) -> Result<(), Failure> {
+pub fn json(
+    out: &mut Vec<u8>,
+    loaded: &Loaded,
+    placed: &[Placed<'_>],
+    summary: &Summary,
+) -> Result<(), Failure> {
     let record = trunnion_report::record::record(&loaded.host, placed, summary);
     serde_json::to_writer_pretty(&mut *out, &record)?;
     writeln!(out)?;

@@ -93,7 +93,12 @@ fn spot(at: &trunnion_model::db::Location) -> Spot {
     (at.path.to_string(), at.span.range())
 }
 
-fn clash(out: &mut Vec<u8>, sources: &mut Sources<'_>, it: &Placed<'_>, shown: &Shown) -> Result<(), Failure> {
+fn clash(
+    out: &mut Vec<u8>,
+    sources: &mut Sources<'_>,
+    it: &Placed<'_>,
+    shown: &Shown,
+) -> Result<(), Failure> {
     let config = Config::default()
         .with_color(shown.colour)
         .with_char_set(CharSet::Unicode)
@@ -139,7 +144,12 @@ fn notes(verdict: &Verdict) -> Vec<String> {
 }
 
 /// Open points: the first few in full, then a line for each subject.
-fn opens(out: &mut Vec<u8>, sources: &mut Sources<'_>, placed: &[Placed<'_>], shown: &Shown) -> Result<(), Failure> {
+fn opens(
+    out: &mut Vec<u8>,
+    sources: &mut Sources<'_>,
+    placed: &[Placed<'_>],
+    shown: &Shown,
+) -> Result<(), Failure> {
     let mut open: Vec<&Placed<'_>> = placed
         .iter()
         .filter(|it| it.verdict.outcome == Outcome::Open && it.verdict.accepted.is_none())
