@@ -101,7 +101,7 @@ part six_speed is automatic_gearbox fills gearbox {
     assert_eq!(clash.check, "need");
     assert_eq!(
         clash.message,
-        "six speed needs final drive ratio = 3.69 within 2 %, but final drive ratio 4.28."
+        "Six speed needs final drive ratio = 3.69 within 2 %, but final drive ratio 4.28."
     );
     assert_eq!(clash.formula.as_deref(), Some("(4.28 − 3.69) / 3.69 = 16.0 % high; allowed 2 %"));
 }

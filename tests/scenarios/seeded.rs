@@ -36,6 +36,14 @@ const LOG: &str = "log.trunnion";
 const WORK: &str = "catalogue/work.trunnion";
 
 const FAULTS: &[Fault] = &[
+    fault(CONVERSION, "wire selector.L1[2] to G3", "wire selector.L1[2] to G33", "wire/end", &[]),
+    fault(
+        CONVERSION,
+        "accept kind/asked flywheel.condition",
+        "accept kind/asked flywheel.conditoin",
+        "accept/idle",
+        &["kind/asked"],
+    ),
     fault(
         CONVERSION,
         "setup gearbox_controller \"final drive\" is \"3.69\"",
@@ -123,6 +131,7 @@ const FAULTS: &[Fault] = &[
             "drive/ratio",
             "need",
             "bus/rate",
+            "wire/end",
             "loose/end",
         ],
     ),

@@ -105,9 +105,7 @@ fn only_bus(ctx: &Ctx<'_>, name: &str) -> bool {
 fn is_electronic(ctx: &Ctx<'_>, place: &Place) -> bool {
     let Some((_, kind)) = ctx.kind_after(place) else { return false };
     kind.asks.iter().any(|(_, it)| match &it.asked {
-        Asked::Measure(it) => {
-            ["software_number", "coding", "can_rate", "wake_up"].contains(&it.value.as_str())
-        }
+        Asked::Measure(it) => ["coding", "can_rate", "wake_up"].contains(&it.value.as_str()),
         _ => false,
     })
 }

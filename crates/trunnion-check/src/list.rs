@@ -21,6 +21,7 @@ pub static CHECKS: &[&Check] = &[
     &build_disagree::CHECK,
     &plug_mate::CHECK,
     &plug_cavity::CHECK,
+    &wire_end::CHECK,
     &bus_rate::CHECK,
     &bus_termination::CHECK,
     &bus_message::CHECK,

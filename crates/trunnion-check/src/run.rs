@@ -7,8 +7,8 @@ use trunnion_model::built::scope_of;
 use trunnion_model::db::{Db, Item, SourceFile, Workspace};
 use trunnion_model::decl::Body;
 use trunnion_model::lower::lowered;
-use trunnion_model::name::{Id, Space, use_problems};
-use trunnion_model::verdict::{Outcome, Verdict};
+use trunnion_model::name::{Id, Space, nearest, use_problems};
+use trunnion_model::verdict::{Fix, Outcome, Verdict};
 use trunnion_model::world::{conversion, world};
 
 use crate::check::Judge;
@@ -108,7 +108,40 @@ pub fn verdicts_of(db: &dyn Db, workspace: Workspace, file: SourceFile) -> Vec<V
 /// The verdicts on one conversion, by each of its ways if it has any.
 pub fn verdicts_of_conversion(db: &dyn Db, workspace: Workspace, id: Id) -> Vec<Verdict> {
     let ways = conversion(db, id).map_or(0, |it| it.ways.len() as u32);
-    if ways == 0 { of_world(db, workspace, id, None) } else { by_ways(db, workspace, id, ways) }
+    let mut verdicts =
+        if ways == 0 { of_world(db, workspace, id, None) } else { by_ways(db, workspace, id, ways) };
+    verdicts.extend(idle_accepts(db, id, &verdicts));
+    verdicts
+}
+
+/// What was accepted though no check says anything of the kind: a misspelt check or subject.
+fn idle_accepts(db: &dyn Db, id: Id, verdicts: &[Verdict]) -> Vec<Verdict> {
+    let Some(decl) = conversion(db, id) else { return Vec::new() };
+    let accepts = decl.accepts.iter().chain(decl.ways.iter().flat_map(|it| &it.body.accepts));
+    let idle = accepts.filter_map(|accept| {
+        let (check, subject) = (&accept.check.value, accept.subject.text());
+        let of_check: Vec<&Verdict> = verdicts.iter().filter(|it| it.check == check.as_str()).collect();
+        if of_check.iter().any(|it| it.subject == subject) {
+            return None;
+        }
+        let (site, near) = match crate::list::find(check) {
+            None => {
+                let names = CHECKS.iter().map(|it| it.name);
+                (id.site(accept.check.span), nearest(check, names))
+            }
+            Some(_) => {
+                let subjects = of_check.iter().map(|it| it.subject.as_str());
+                (id.site(accept.subject.span), nearest(&subject, subjects))
+            }
+        };
+        let message = format!("This accepts nothing: no check `{check}` says anything about `{subject}`.");
+        let mut verdict = Verdict::new("accept/idle", Outcome::Clash, subject, site, message);
+        if let Some(near) = near {
+            verdict = verdict.with_fix(Fix::replace(format!("write {near}"), site, near));
+        }
+        Some(verdict)
+    });
+    idle.collect()
 }
 
 /// The verdicts of all checks on a vehicle before and after its changes, accepted points marked.

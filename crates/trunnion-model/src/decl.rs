@@ -44,6 +44,7 @@ pub struct Lowered {
 /// What is declared.
 #[derive(Clone, Debug, PartialEq)]
 #[allow(missing_docs)]
+#[allow(clippy::large_enum_variant, reason = "the large ones are few, and boxed already where they are many")]
 pub enum Body {
     Use(At<SmolStr>),
     Private,

@@ -241,7 +241,7 @@ impl Known {
     /// Settles claims: a measured one outranks the others, the newest last; others that
     /// differ are disputed.
     pub fn settle(mut claims: Vec<Found>) -> Self {
-        claims.sort_by(|a, b| b.standing.cmp(&a.standing));
+        claims.sort_by_key(|it| std::cmp::Reverse(it.standing));
         let Some(best) = claims.first().cloned() else { return Self::Unknown };
         if best.standing != Standing::Measured && claims.iter().any(|it| !best.agrees(it)) {
             return Self::Disputed(claims);

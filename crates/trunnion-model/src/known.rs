@@ -199,7 +199,7 @@ fn logged(
         }
     }
     // The newest measurement first: it is the one that holds.
-    entries.sort_by(|a, b| b.1.date.cmp(&a.1.date));
+    entries.sort_by_key(|it| std::cmp::Reverse(it.1.date));
     entries
         .into_iter()
         .map(|(id, entry, fact)| Found {

@@ -346,7 +346,7 @@ struct Building<'db> {
 
 impl<'db> Building<'db> {
     fn new(db: &'db dyn Db, workspace: Workspace, recipient: Arc<Built>) -> Self {
-        let places = recipient.places.iter().map(|it| place_before(it)).collect();
+        let places = recipient.places.iter().map(place_before).collect();
         let options = recipient.options.iter().map(|it| (it.0.clone(), it.1.clone())).collect();
         let world = World {
             conversion: None,
@@ -806,8 +806,9 @@ impl<'db> Building<'db> {
                 places.iter().find(|it| it.name.value == place.name)?.with.as_ref()
             });
             if let Some(with) = with {
+                // An option that nobody stated says nothing about what is called for.
                 let after = self.world.options_after.get(&with.option.value);
-                place.called_after = after == Some(&with.value.value);
+                place.called_after = after.map_or(place.called_before, |it| *it == with.value.value);
             }
         }
         let after = self.world.options_after.clone();

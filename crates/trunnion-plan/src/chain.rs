@@ -80,7 +80,7 @@ pub fn chain(db: &dyn Db, workspace: Workspace, world: &World) -> Vec<Link> {
             Fate::Changes => place.done.iter().map(|it| it.verb).collect::<Vec<_>>().join(", "),
             Fate::Comes => "called for once the change is made".to_owned(),
             Fate::Becomes => match place.becomes {
-                Some(kind) => format!("a {} is called for once the change is made", kind.shown(db)),
+                Some(kind) => format!("called for once the change is made: {}", kind.shown(db)),
                 None => String::new(),
             },
             _ => "no longer called for once the change is made".to_owned(),
@@ -113,7 +113,7 @@ pub fn chain(db: &dyn Db, workspace: Workspace, world: &World) -> Vec<Link> {
         let why = format!("relies on what the {} also does: {what}", spaced(&place));
         links.push(drawn.link(next, Fate::Listens, why, 2));
     }
-    links.sort_by(|a, b| (a.far, a.fate).cmp(&(b.far, b.fate)));
+    links.sort_by_key(|it| (it.far, it.fate));
     links
 }
 

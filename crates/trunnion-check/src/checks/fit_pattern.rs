@@ -109,7 +109,7 @@ fn fits(ctx: &Ctx<'_>, id: Id, at: &Mate<'_>, other: &Geometry) -> bool {
         let pattern = end.is.as_ref().and_then(|it| ctx.find(id, Space::Pattern, it.head()));
         ctx.geometry(pattern, &end.geometry, end.side).filter(|it| !it.holes.is_empty())
     };
-    if !holes(&at.at.end).is_some_and(|it| difference(&it, other).is_none()) {
+    if holes(&at.at.end).is_none_or(|it| difference(&it, other).is_some()) {
         return false;
     }
     let joints = ctx.world.joints.iter().filter(|it| it.after);

@@ -25,3 +25,4 @@ pub mod source_conflict;
 pub mod source_weak;
 pub mod stock_missing;
 pub mod stock_twice;
+pub mod wire_end;

@@ -39,13 +39,13 @@
 //! Arithmetic; what is demanded and by whom stands in the specification. Figures with tolerances
 //! are compared by their worst cases: where both outcomes are possible the verdict is open.
 
-use trunnion_model::built::{Inside, inside};
+use trunnion_model::built::{Holding, Inside, inside};
 use trunnion_model::decl::Need;
 use trunnion_model::judge::{Judge as Judging, Judged, Missing, Truth};
 use trunnion_model::known;
 use trunnion_model::name::Id;
 use trunnion_model::verdict::{Fix, Gate, Question, Verdict, Who};
-use trunnion_model::world::{Place, When};
+use trunnion_model::world::{Place, When, World};
 
 use crate::check::{Check, Judge};
 use crate::ctx::Ctx;
@@ -65,16 +65,50 @@ fn judge(ctx: &Ctx<'_>) -> Vec<Verdict> {
     verdicts
 }
 
-fn one(ctx: &Ctx<'_>, place: &Place, id: Id, need: &Need) -> Verdict {
-    let judging = Judging {
-        db: ctx.db,
-        workspace: ctx.workspace,
-        world: ctx.world,
-        own: Some(place),
-        when: When::After,
+/// Judges a need. Where it hangs on which of several parts sits in a place, and all of them give
+/// the same answer, that is the answer.
+fn judged(ctx: &Ctx<'_>, place: &Place, need: &Need) -> Judged {
+    let judge = |world: &World| {
+        let own = world.place(&place.name);
+        Judging { db: ctx.db, workspace: ctx.workspace, world, own, when: When::After }.judge(&need.condition)
     };
-    let judged = judging.judge(&need.condition);
-    let who = id.shown(ctx.db);
+    let judged = judge(ctx.world);
+    let missing = judged.missing.iter().filter_map(|it| ctx.world.place(&it.place));
+    let Some(open) = missing.into_iter().find(|it| judged.truth == Truth::Open && it.after.parts().len() > 1)
+    else {
+        return judged;
+    };
+    let each = open.after.parts().iter().map(|candidate| {
+        let mut world = ctx.world.clone();
+        for place in world.places.iter_mut().filter(|it| it.name == open.name) {
+            place.after = Holding::Part(*candidate);
+        }
+        judge(&world)
+    });
+    let each: Vec<Judged> = each.collect();
+    let alike = each.iter().all(|it| it.truth == each[0].truth && it.truth != Truth::Open);
+    if !alike {
+        return judged;
+    }
+    let joined = |of: fn(&Judged) -> Option<String>, word: &str| {
+        let all: Vec<String> = each.iter().filter_map(of).collect();
+        (!all.is_empty()).then(|| all.join(word))
+    };
+    Judged {
+        truth: each[0].truth,
+        need: each[0].need.clone(),
+        have: joined(|it| Some(it.have.clone()), " or ").unwrap_or_default(),
+        formula: joined(|it| it.formula.clone(), "; "),
+        margin: joined(|it| it.margin.clone(), " or "),
+        found: each.iter().flat_map(|it| it.found.clone()).collect(),
+        missing: Vec::new(),
+        nonsense: None,
+    }
+}
+
+fn one(ctx: &Ctx<'_>, place: &Place, id: Id, need: &Need) -> Verdict {
+    let judged = judged(ctx, place, need);
+    let who = crate::ctx::capital(&id.shown(ctx.db));
     let mut found = judged.found.clone();
     found.push(known::said(ctx.db, ctx.workspace, id, &need.claim, need.span));
     let site = id.site(need.span);
@@ -259,7 +293,7 @@ conversion easy { recipient van, fit auto_six }
              part auto_six is box fills gearbox {{ ratio 1, needs final_drive.ratio = 3.69 within 2 % }}"
             ),
         )
-        .clear("auto six needs final drive ratio = 3.69 within 2 %: final drive ratio 3.7.");
+        .clear("Auto six needs final drive ratio = 3.69 within 2 %: final drive ratio 3.7.");
     }
 
     #[test]
@@ -271,9 +305,25 @@ conversion easy { recipient van, fit auto_six }
              part auto_six is box fills gearbox {{ ratio 1, needs final_drive.ratio = 3.69 within 2 % }}"
             ),
         );
-        found.clash("auto six needs final drive ratio = 3.69 within 2 %, but final drive ratio 4.28.");
+        found.clash("Auto six needs final drive ratio = 3.69 within 2 %, but final drive ratio 4.28.");
         assert_eq!(found.only().formula.as_deref(), Some("(4.28 − 3.69) / 3.69 = 16.0 % high; allowed 2 %"));
         assert_eq!(found.text(), "needs final_drive.ratio = 3.69 within 2 %");
+    }
+
+    #[test]
+    fn several_parts_that_all_fail_are_a_clash() {
+        let found = check(
+            "need",
+            &format!(
+                "{}part a is box fills final_drive {{ fitted on Dunlin to 2012-04, ratio 4.28 }}\n\
+                 part b is box fills final_drive {{ fitted on Dunlin from 2012-04, ratio 4.1 }}\n\
+                 part auto_six is box fills gearbox {{ ratio 1, needs final_drive.ratio = 3.69 within 2 % }}",
+                GROUND.replace(", has final_drive axle", "")
+            ),
+        );
+        found.clash(
+            "Auto six needs final drive ratio = 3.69 within 2 %, but final drive ratio 4.28 or final drive ratio 4.1.",
+        );
     }
 
     #[test]
@@ -282,6 +332,6 @@ conversion easy { recipient van, fit auto_six }
             "{GROUND}part axle is box fills final_drive\n\
              part auto_six is box fills gearbox {{ ratio 1, needs final_drive.ratio = 3.69 within 2 % }}"
         ))
-        .open("auto six needs final drive ratio = 3.69 within 2 %; nobody has said the ratio of the final drive.");
+        .open("Auto six needs final drive ratio = 3.69 within 2 %; nobody has said the ratio of the final drive.");
     }
 }

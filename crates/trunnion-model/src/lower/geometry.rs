@@ -36,10 +36,11 @@ impl Lowering {
                     geometry.thread = reader.thread("thread");
                     geometry.side = geometry.side.or(side(reader.flag("male"), reader.flag("female")));
                     // `holes 6 on 76 mm, thread M12x1.5`: the thread is that of the holes.
-                    if let (Some(thread), Some(holes)) = (&geometry.thread, geometry.holes.last_mut()) {
-                        if holes.thread.is_none() && holes.bore.is_none() {
-                            holes.thread = Some(thread.value.clone());
-                        }
+                    if let (Some(thread), Some(holes)) = (&geometry.thread, geometry.holes.last_mut())
+                        && holes.thread.is_none()
+                        && holes.bore.is_none()
+                    {
+                        holes.thread = Some(thread.value.clone());
                     }
                 }
                 "register" => {
