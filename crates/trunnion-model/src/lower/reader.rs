@@ -146,7 +146,10 @@ impl Reader<'_, '_> {
     }
 
     pub fn need(&mut self, slot: &str) -> Option<Need> {
-        Some(Need { condition: self.expr(slot)?, claim: self.claim(), span: self.statement.span })
+        let condition = self.expr(slot)?;
+        // What is needed, without its source and reason.
+        let span = Span::new(self.statement.span.start, condition.span.end);
+        Some(Need { condition, claim: self.claim(), span })
     }
 
     pub fn find_out(&mut self) -> FindOut {
