@@ -55,6 +55,24 @@ fn as_first_written_verdicts_change_at_the_change_over_dates_only() {
 }
 
 #[test]
+fn as_first_written_it_clashes_in_every_medium() {
+    let host = loaded::host(&loaded::files("examples/easy_van"));
+    let clashes = loaded::named(&loaded::verdicts(&host, "first_written/easy_van.trunnion"), "clash");
+    for check in [
+        "need",
+        "fit/pattern",
+        "fit/length",
+        "bus/termination",
+        "plug/cavity",
+        "stock/twice",
+        "drive/ratio",
+        "line/mate",
+    ] {
+        assert!(clashes.iter().any(|it| it.starts_with(check)), "{check} in {clashes:#?}");
+    }
+}
+
+#[test]
 fn as_finished_verdicts_change_at_the_change_over_dates_only() {
     let said = said("easy_van.trunnion");
     assert_eq!(changes(&said), FINISHED);
