@@ -168,9 +168,12 @@ impl Layout<'_> {
     /// or opened one.
     fn begins_row(&self, nth: usize) -> bool {
         // What is left out stays on the line it stands on.
+        if self.roles[nth] == Role::Stray {
+            return false;
+        }
         let read = |it: &&usize| self.roles[**it] == Role::Read;
         let last = self.row.as_ref().and_then(|it| it.tokens.iter().rev().find(read)).copied();
-        let Some(last) = last.filter(|_| self.roles[nth] != Role::Stray) else { return false };
+        let Some(last) = last else { return false };
         match self.tokens[last].token {
             Token::BraceOpen => !self.one_line[last],
             Token::BraceClose => {

@@ -40,7 +40,11 @@ enum Command {
         dir: PathBuf,
     },
     /// Serve an editor over standard input and output
-    Lsp,
+    Lsp {
+        /// What many clients add; there is no other way to be served
+        #[arg(long, hide = true)]
+        stdio: bool,
+    },
     /// Print completions for a shell
     Completions {
         /// The shell
@@ -118,7 +122,7 @@ fn run(command: Command, out: &mut Vec<u8>, colour: bool) -> Result<u8, Failure>
         Command::Tidy(options) => commands::tidy::run(&options, out),
         Command::Explain(options) => commands::explain::run(&options, out),
         Command::New { dir } => commands::new::run(&dir, out),
-        Command::Lsp => server::run(),
+        Command::Lsp { .. } => server::run(),
         Command::Completions { shell } => {
             clap_complete::generate(shell, &mut Arguments::command(), "trunnion", out);
             Ok(CLEAR)

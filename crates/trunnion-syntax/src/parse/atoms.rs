@@ -3,7 +3,7 @@
 use smol_str::{SmolStr, SmolStrBuilder};
 
 use crate::parse::{Errors, date, error, figure, marking, quoted, slice};
-use crate::token::{Spanned, Token};
+use crate::token::{self, Spanned, Token};
 use crate::tree::{At, Atom, AtomKind, Clause, Op, Path, Span};
 
 /// Reads the tokens of a clause, brackets being complete.
@@ -214,10 +214,17 @@ impl<'a> Atoms<'a> {
 
     /// Square brackets that stand after no name.
     fn past_bracket(&mut self, open: Spanned) {
+        // The bracket itself has been taken.
+        let plug = self.at.checked_sub(2).map(|it| self.tokens[it]).filter(|it| it.token == Token::Word);
         self.inside_bracket();
         let span = open.span.to(self.tokens[self.at - 1].span);
         let told = "Square brackets hold a cavity and stand directly after a plug: `van.B1[8]`.";
-        self.errors.tell(error("write/bracket", Spanned { span, ..open }, told));
+        let told = error("write/bracket", Spanned { span, ..open }, told);
+        let blank = plug.map(|it| Span::new(it.span.end, open.span.start));
+        self.errors.tell(match blank.filter(|it| self.text[it.range()].chars().all(token::is_blank)) {
+            Some(blank) => told.with_mend("take the blank out", blank, ""),
+            None => told,
+        });
     }
 
     fn group(&mut self) -> Atom {
