@@ -353,3 +353,12 @@ fn hostile_texts_are_laid_out() {
     let mut errors = Vec::new();
     statements("part", &parse(&line).lines, &mut errors);
 }
+
+#[test]
+fn a_sign_that_belongs_to_nothing_parts_a_block_from_a_source() {
+    for text in ["port a { b } ± per c", "port a { b } . per c", "port a { b }\n± per c\n"] {
+        let tree = parse(text);
+        assert_eq!(tree.lines.len(), 2, "{text}");
+        assert_eq!(shape(&parse(&tidy(text)).lines), shape(&tree.lines), "{text}");
+    }
+}

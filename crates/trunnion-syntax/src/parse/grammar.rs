@@ -109,9 +109,10 @@ impl Build<'_> {
                     }
                 }
                 Element::Line { clauses, follows } => {
+                    let begins = clauses.first().and_then(|it| it.tokens.first()).map(|it| it.span.start);
                     let line = self.line(clauses, doc.take().map(SmolStr::from));
                     match lines.last_mut() {
-                        Some(above) if follows && goes_on(above, &line) => join(above, line),
+                        Some(above) if follows && goes_on(above, &line, begins) => join(above, line),
                         _ => lines.push(line),
                     }
                 }
@@ -166,13 +167,14 @@ impl Build<'_> {
     }
 }
 
-/// `per` and `because` after a closing brace belong to the statement before the block.
-fn goes_on(above: &Line, line: &Line) -> bool {
-    let first = line.clauses.first().and_then(|it| it.atoms.first()).map(|it| &it.kind);
-    let leads = match first {
-        Some(AtomKind::Path(path)) => path.word().is_some_and(|it| it == "per" || it == "because"),
+/// `per` and `because` directly after a closing brace belong to the statement before the block;
+/// `begins` is where the first token of the line stands, read or not.
+fn goes_on(above: &Line, line: &Line, begins: Option<u32>) -> bool {
+    let first = line.clauses.first().and_then(|it| it.atoms.first());
+    let leads = first.filter(|it| Some(it.span.start) == begins).is_some_and(|it| match &it.kind {
+        AtomKind::Path(path) => path.word().is_some_and(|it| it == "per" || it == "because"),
         _ => false,
-    };
+    });
     leads && above.clauses.last().is_some_and(|it| it.block.is_some())
 }
 
