@@ -159,6 +159,11 @@ fn of_world(db: &dyn Db, workspace: Workspace, id: Id, way: Option<u32>) -> Vec<
             .iter()
             .find(|it| it.check.value == verdict.check && it.subject.text() == verdict.subject);
         if let Some(accept) = accepted {
+            if accept.by.is_none() && !verdict.safety.is_empty() {
+                let told = "accepted without a name: where safety hangs on it, `by \"…\"` is wanted too";
+                verdict.because.push(told.to_owned());
+                continue;
+            }
             let reason = accept.because.clone().unwrap_or_else(|| "no reason given".into());
             let by = accept.by.as_ref().map(|it| format!(", {it}")).unwrap_or_default();
             verdict.accepted = Some(format!("{reason}{by}"));
@@ -192,4 +197,35 @@ fn by_ways(db: &dyn Db, workspace: Workspace, id: Id, count: u32) -> Vec<Verdict
 pub fn check_workspace(db: &dyn Db, workspace: Workspace) -> Vec<Verdict> {
     let files = workspace.files(db);
     files.values().flat_map(|file| verdicts_of(db, workspace, *file)).cloned().collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::testing::check;
+
+    fn accepted(accept: &str) -> crate::testing::Found {
+        let source = format!(
+            "kind brake {{ asks lining material, safety brakes }}\n\
+             family Dunlin {{ built 2009-06 to 2018-12, place brake is brake }}\n\
+             part shoes is brake fills brake\n\
+             vehicle van is Dunlin {{ built 2012-04 }}\n\
+             conversion easy {{ recipient van, fit shoes\n  {accept} }}"
+        );
+        check("kind/asked", &source)
+    }
+
+    #[test]
+    fn a_point_of_safety_is_accepted_only_with_a_name() {
+        let nameless = accepted("accept kind/asked brake.lining_material because \"seen\"");
+        assert_eq!(nameless.only().accepted, None);
+        assert!(nameless.only().because[0].contains("without a name"));
+        let named = accepted("accept kind/asked brake.lining_material because \"seen\" by \"M. O.\"");
+        assert_eq!(named.only().accepted.as_deref(), Some("seen, M. O."));
+    }
+
+    #[test]
+    fn what_is_accepted_for_nothing_is_told_with_the_near_name() {
+        let found = accepted("accept kind/asked brake.lining_materail because \"seen\" by \"M. O.\"");
+        assert!(found.listing().contains("accept/idle"), "{}", found.listing());
+    }
 }
