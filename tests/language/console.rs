@@ -68,7 +68,7 @@ fn checked(fence: &Fence, path: &str) -> (String, usize) {
     let host = loaded::host(&files);
     let verdicts = loaded::verdicts(&host, file);
     let all: Vec<&Verdict> = verdicts.iter().collect();
-    let summary = Summary::of(&all, 0);
+    let summary = Summary::of(&all);
     let mut of: Option<&Verdict> = None;
     let (mut real, mut count) = (Vec::new(), 0);
     for (nth, line) in fence.text.lines().enumerate() {

@@ -25,9 +25,11 @@ pub struct VerdictRecord {
     /// The stable name of the check.
     pub check: String,
     /// `clear`, `clash` or `open`.
+    #[schemars(extend("enum" = ["clear", "clash", "open"]))]
     pub verdict: String,
     /// How a clear one was won: `clear, measured`, `clear on paper`, `clear by hearsay`.
     #[serde(skip_serializing_if = "Option::is_none")]
+    #[schemars(extend("enum" = ["clear, measured", "clear on paper", "clear by hearsay"]))]
     pub won: Option<String>,
     /// What it is about.
     pub subject: String,
@@ -70,9 +72,13 @@ pub struct VerdictRecord {
 #[allow(missing_docs)]
 pub struct PlaceRecord {
     pub file: String,
+    #[schemars(range(min = 1))]
     pub line: u32,
+    #[schemars(range(min = 1))]
     pub column: u32,
+    #[schemars(range(min = 1))]
     pub end_line: u32,
+    #[schemars(range(min = 1))]
     pub end_column: u32,
     /// What the place is, for all but the first.
     #[serde(skip_serializing_if = "Option::is_none")]
@@ -106,8 +112,10 @@ pub struct QuestionRecord {
     #[serde(skip_serializing_if = "Option::is_none")]
     pub minutes: Option<u32>,
     /// Who can tell: `seller`, `tape`, `maker`, `owner`.
+    #[schemars(extend("enum" = ["seller", "tape", "maker", "owner"]))]
     pub who: String,
     /// The moment before which it must be settled.
+    #[schemars(extend("enum" = ["buying", "no return", "power", "road"]))]
     pub gate: String,
     /// What hangs on it.
     pub hangs: String,

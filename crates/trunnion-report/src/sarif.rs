@@ -6,7 +6,7 @@ use trunnion_model::db::Host;
 use trunnion_model::verdict::Outcome;
 
 use crate::placed::Placed;
-use crate::record::{EditRecord, PlaceRecord, record};
+use crate::record::{EditRecord, FixRecord, PlaceRecord, record};
 use crate::summary::Summary;
 
 /// The top of a SARIF file.
@@ -85,6 +85,16 @@ pub struct Finding {
     pub partial_fingerprints: Fingerprint,
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub fixes: Vec<Mend>,
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub suppressions: Vec<Suppression>,
+}
+
+/// That a point was accepted as it is.
+#[derive(Serialize)]
+#[allow(missing_docs)]
+pub struct Suppression {
+    pub kind: &'static str,
+    pub justification: String,
 }
 
 /// What makes a verdict the same one after lines have moved.
@@ -169,7 +179,11 @@ pub fn log(host: &Host, placed: &[Placed<'_>], checks: &[&Check], version: &'sta
     for placed in &findings {
         let name = placed.verdict.check;
         if !rules.iter().any(|it| it.id == name) {
-            let words = "Something in the writing of the specification cannot be read or means nothing.";
+            let words = if name.starts_with("file/") {
+                "A file cannot be read as it is."
+            } else {
+                "Something in the writing of the specification cannot be read or means nothing."
+            };
             rules.push(rule(name, words.to_owned(), words.to_owned()));
         }
     }
@@ -177,31 +191,39 @@ pub fn log(host: &Host, placed: &[Placed<'_>], checks: &[&Check], version: &'sta
     let results = records.verdicts.into_iter().filter(|it| it.verdict != "clear").map(|it| {
         let mut places = it.places.into_iter();
         let first = places.next().map(|it| place(it, None));
+        let about = if it.subject.is_empty() { it.message.clone() } else { it.subject };
         Finding {
-            level: if it.verdict == "clash" { "error" } else { "note" },
+            // SARIF 2.1.0, 3.27.10: a level only where something failed.
+            level: if it.verdict == "clash" { "error" } else { "none" },
             kind: if it.verdict == "clash" { "fail" } else { "open" },
             message: Words { text: it.message },
             locations: first.into_iter().collect(),
             related_locations: places.enumerate().map(|(nth, it)| place(it, Some(nth))).collect(),
-            partial_fingerprints: Fingerprint { subject: format!("{}:{}", it.check, it.subject) },
-            fixes: it.fixes.into_iter().map(|it| mend(it.title, it.edits)).collect(),
+            partial_fingerprints: Fingerprint { subject: format!("{}:{}", it.check, about) },
+            // One with a hole to fill cannot be applied as it is.
+            fixes: it
+                .fixes
+                .into_iter()
+                .filter(|it| !has_hole(it))
+                .map(|it| mend(it.title, it.edits))
+                .collect(),
+            suppressions: it
+                .accepted
+                .map(|why| Suppression { kind: "inSource", justification: why })
+                .into_iter()
+                .collect(),
             rule_id: it.check,
         }
     });
-    let results: Vec<Finding> = results
-        .map(|mut it| {
-            // SARIF allows a level only where something failed.
-            if it.kind == "open" {
-                it.level = "none";
-            }
-            it
-        })
-        .collect();
     let driver = Driver { name: "trunnion", semantic_version: version, rules };
     Log {
         schema: "https://docs.oasis-open.org/sarif/sarif/v2.1.0/errata01/os/schemas/sarif-schema-2.1.0.json",
         version: "2.1.0",
-        runs: vec![Run { tool: Tool { driver }, column_kind: "unicodeCodePoints", results }],
+        runs: vec![Run {
+            tool: Tool { driver },
+            column_kind: "unicodeCodePoints",
+            results: results.collect(),
+        }],
     }
 }
 
@@ -226,6 +248,10 @@ fn place(at: PlaceRecord, id: Option<usize>) -> Place {
         },
         message: at.note.map(|text| Words { text }),
     }
+}
+
+fn has_hole(fix: &FixRecord) -> bool {
+    fix.edits.iter().any(|it| it.text.contains('…'))
 }
 
 fn mend(title: String, edits: Vec<EditRecord>) -> Mend {

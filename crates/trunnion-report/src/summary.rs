@@ -37,11 +37,14 @@ pub struct Summary {
 
 impl Summary {
     /// Counts verdicts.
-    pub fn of(verdicts: &[&Verdict], unreadable: usize) -> Self {
-        let mut sum = Self { unreadable, clash: unreadable, ..Self::default() };
+    pub fn of(verdicts: &[&Verdict]) -> Self {
+        let mut sum = Self::default();
         for verdict in verdicts {
             match verdict.outcome {
-                Outcome::Clash => sum.clash += 1,
+                Outcome::Clash => {
+                    sum.clash += 1;
+                    sum.unreadable += usize::from(verdict.check.starts_with("file/"));
+                }
                 Outcome::Clear(won) => {
                     sum.clear += 1;
                     match won {

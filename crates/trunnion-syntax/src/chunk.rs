@@ -45,7 +45,11 @@ fn is_top_only(rest: &str) -> bool {
     // In a vehicle `kind` leads a short line; at the top it declares, with a block or `is`.
     if matches!(word, "kind" | "terminal" | "medium") {
         let line = &rest[..rest.find(['\n', '\r']).unwrap_or(rest.len())];
-        return line.contains('{') || line.contains(" is ");
+        let declares = |it: &token::Spanned| {
+            it.token == token::Token::BraceOpen
+                || it.token == token::Token::Word && &line[it.span.range()] == "is"
+        };
+        return token::tokens(line).iter().any(declares);
     }
     TOP_ONLY.contains(&word)
 }

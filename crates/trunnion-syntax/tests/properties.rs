@@ -356,9 +356,25 @@ fn hostile_texts_are_laid_out() {
 
 #[test]
 fn a_sign_that_belongs_to_nothing_parts_a_block_from_a_source() {
-    for text in ["port a { b } ± per c", "port a { b } . per c", "port a { b }\n± per c\n"] {
+    let texts =
+        ["port a { b } ± per c", "port a { b } . per c", "port a { b }\n± per c\n", "port a { b } per.. c"];
+    for text in texts {
         let tree = parse(text);
         assert_eq!(tree.lines.len(), 2, "{text}");
         assert_eq!(shape(&parse(&tidy(text)).lines), shape(&tree.lines), "{text}");
     }
+}
+
+#[test]
+fn a_blank_does_not_make_a_declaration_of_a_line() {
+    for line in
+        ["kind a is ", "kind a is", "kind a\tis\tb", "kind \"x\"is b", "kind a // is it {", "kind a // is "]
+    {
+        let text = format!("vehicle b {{\n{line}\n");
+        let once = tidy(&text);
+        assert_eq!(tidy(&once), once, "{line:?}");
+        assert_eq!(chunks(&once).len(), chunks(&text).len(), "{line:?}");
+    }
+    assert_eq!(chunks("vehicle b {\nkind a // is it {\n").len(), 1);
+    assert_eq!(chunks("vehicle b {\nkind a is c\n").len(), 2);
 }

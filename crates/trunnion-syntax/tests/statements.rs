@@ -301,3 +301,11 @@ fn a_broken_condition_is_told_once() {
     assert_eq!(told("part", "needs a = per manual"), [("write/expression", "=", None)]);
     assert_eq!(told("rule", "when a > 3 b"), [("write/expression", "b", None)]);
 }
+
+#[test]
+fn what_a_whole_place_leaves_open_can_be_accepted() {
+    for subject in ["clutch", "gearbox.breather", "propshaft.rear-final_drive.nose"] {
+        let text = format!("accept set/together {subject} because \"seen\" by \"M. O.\"");
+        assert_eq!(keys("conversion", &text), ["accept"], "{subject}");
+    }
+}

@@ -103,7 +103,11 @@ pub fn main_with(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
     };
     let mut buffer = Vec::new();
     let result = run(arguments.command, &mut buffer, colour);
-    let mut out = anstream::AutoStream::new(std::io::stdout().lock(), choice);
+    // Without colour the bytes go out as they are: `tidy -` must lose none of them.
+    let mut out: Box<dyn Write> = match colour {
+        true => Box::new(anstream::AutoStream::new(std::io::stdout().lock(), choice)),
+        false => Box::new(std::io::stdout().lock()),
+    };
     // A reader that went away is no failure of ours.
     let _ = out.write_all(&buffer).and_then(|()| out.flush());
     match result {

@@ -5,11 +5,14 @@
 //! read, so that `use` finds it; verdicts are shown for the paths that were
 //! asked for.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::fs;
 use std::path::{Path, PathBuf};
 
 use trunnion_model::db::Host;
+use trunnion_model::name::seen;
+use trunnion_model::verdict::{Problem, Verdict};
+use trunnion_syntax::tree::Span;
 
 use crate::Failure;
 
@@ -21,21 +24,42 @@ pub struct Loaded {
     /// The files, held for queries.
     pub host: Host,
     /// The folder that paths are counted from.
-    pub root: PathBuf,
+    root: PathBuf,
     /// The files that were asked for, by path from the root.
     pub asked: Vec<String>,
-    /// Files that could not be read as they are: path, offset, why.
-    pub unreadable: BTreeMap<String, Unreadable>,
+    /// Where each file lies.
+    files: BTreeMap<String, PathBuf>,
+    /// What was wrong with files that could not be read as they are.
+    unreadable: BTreeMap<String, Problem>,
 }
 
-/// Why a file could not be read as it is.
-pub struct Unreadable {
-    /// The stable name: `file/…`.
-    pub name: &'static str,
-    /// Where, in bytes.
-    pub offset: u32,
-    /// A sentence.
-    pub message: String,
+impl Loaded {
+    /// Where a file lies, by its path from the root.
+    pub fn file(&self, name: &str) -> PathBuf {
+        self.files.get(name).cloned().unwrap_or_else(|| self.root.join(name))
+    }
+
+    /// Whether the file could be read as it is.
+    pub fn is_readable(&self, name: &str) -> bool {
+        !self.unreadable.contains_key(name)
+    }
+
+    /// What is to be said of files that could not be read as they are, among those that were
+    /// asked for and those that these use.
+    pub fn unreadable(&self) -> Vec<Verdict> {
+        let (db, workspace) = (self.host.db(), self.host.workspace());
+        let asked = self.asked.iter().filter_map(|it| self.host.file(it));
+        let concerned: BTreeSet<_> =
+            asked.flat_map(|it| seen(db, workspace, it)).map(|it| it.path(db)).collect();
+        let unreadable = self.unreadable.iter().filter(|(path, _)| concerned.contains(path.as_str()));
+        unreadable
+            .filter_map(|(path, problem)| {
+                let (item, start) = self.host.item_at(path, problem.span.start)?;
+                let span = Span::new(start, start + problem.span.end - problem.span.start);
+                Some(Problem { span, ..problem.clone() }.verdict(item))
+            })
+            .collect()
+    }
 }
 
 /// Loads the workspace around some paths; the current folder where none is given.
@@ -49,7 +73,13 @@ pub fn load(paths: &[PathBuf]) -> Result<Loaded, Failure> {
         absolute.push(found);
     }
     let root = root_of(&absolute);
-    let mut loaded = Loaded { host: Host::new(), root, asked: Vec::new(), unreadable: BTreeMap::new() };
+    let mut loaded = Loaded {
+        host: Host::new(),
+        root,
+        asked: Vec::new(),
+        files: BTreeMap::new(),
+        unreadable: BTreeMap::new(),
+    };
     let files = files_below(&loaded.root, &absolute);
     let mut texts = Vec::with_capacity(files.len());
     for file in &files {
@@ -57,7 +87,9 @@ pub fn load(paths: &[PathBuf]) -> Result<Loaded, Failure> {
         if absolute.iter().any(|it| file.starts_with(it)) {
             loaded.asked.push(name.clone());
         }
-        let text = read(file, &name, &mut loaded.unreadable)?;
+        let (text, problem) = read(file);
+        loaded.unreadable.extend(problem.map(|it| (name.clone(), it)));
+        loaded.files.insert(name.clone(), file.clone());
         texts.push((name, text));
     }
     if loaded.asked.is_empty() {
@@ -111,28 +143,42 @@ fn relative(root: &Path, file: &Path) -> String {
     parts.collect::<Vec<_>>().join("/")
 }
 
-fn read(file: &Path, name: &str, unreadable: &mut BTreeMap<String, Unreadable>) -> Result<String, Failure> {
-    let why = |error: std::io::Error| Failure(format!("cannot read `{}`: {error}", file.display()));
-    let size = fs::metadata(file).map_err(why)?.len();
-    if size > LARGEST {
-        let message =
-            format!("This file has {} MB; files over {} MB are not read.", size >> 20, LARGEST >> 20);
-        unreadable.insert(name.to_owned(), Unreadable { name: "file/size", offset: 0, message });
-        return Ok(String::new());
-    }
-    let bytes = fs::read(file).map_err(why)?;
-    match String::from_utf8(bytes) {
-        Ok(text) => Ok(text),
-        Err(error) => {
-            let offset = error.utf8_error().valid_up_to() as u32;
-            let message = "Bytes that are not UTF-8 stand here; save the file as UTF-8.".to_owned();
-            unreadable.insert(name.to_owned(), Unreadable { name: "file/encoding", offset, message });
-            // What cannot be read becomes blanks of the same length, so that places stay right.
-            Ok(lossy(error.as_bytes()))
+/// The text of a file, as far as it can be read, and what is wrong with it.
+fn read(file: &Path) -> (String, Option<Problem>) {
+    let nothing = |name, message| (String::new(), Some(Problem::new(name, Span::default(), message)));
+    let bytes = match fs::metadata(file).map(|it| it.len()) {
+        Ok(size) if size > LARGEST => {
+            let (size, largest) = (size >> 20, LARGEST >> 20);
+            return nothing(
+                "file/size",
+                format!("This file has {size} MB; files over {largest} MB are not read."),
+            );
         }
+        Ok(_) => fs::read(file),
+        Err(error) => Err(error),
+    };
+    match bytes.map(String::from_utf8) {
+        Ok(Ok(text)) => (text, None),
+        Ok(Err(error)) if is_utf16(error.as_bytes()) => {
+            nothing("file/encoding", "This file is saved as UTF-16; save it as UTF-8.".to_owned())
+        }
+        Ok(Err(error)) => {
+            let start = error.utf8_error().valid_up_to() as u32;
+            let text = lossy(error.as_bytes());
+            let message = "Bytes that are not UTF-8 stand here; save the file as UTF-8.";
+            (text, Some(Problem::new("file/encoding", Span::new(start, start + 1), message)))
+        }
+        Err(error) => nothing("file/reading", format!("This file cannot be read: {error}.")),
     }
 }
 
+/// Whether a file begins with the mark of UTF-16, in either order of bytes. Source: The Unicode
+/// Standard, section 23.8, byte order mark.
+fn is_utf16(bytes: &[u8]) -> bool {
+    matches!(bytes, [0xff, 0xfe, ..] | [0xfe, 0xff, ..])
+}
+
+/// What cannot be read becomes blanks of the same length, so that places stay right.
 fn lossy(bytes: &[u8]) -> String {
     let mut text = String::with_capacity(bytes.len());
     for chunk in bytes.utf8_chunks() {
@@ -144,16 +190,28 @@ fn lossy(bytes: &[u8]) -> String {
 
 /// The text of a file as the editor's session reads it; none where it cannot be read.
 pub fn text(file: &Path) -> Option<String> {
-    let small = fs::metadata(file).ok()?.len() <= LARGEST;
-    let bytes = fs::read(file).ok().filter(|_| small)?;
-    Some(match String::from_utf8(bytes) {
-        Ok(text) => text,
-        Err(error) => lossy(error.as_bytes()),
-    })
+    let (text, problem) = read(file);
+    // Places stay right where only some bytes cannot be read.
+    (problem.is_none() || !text.is_empty()).then_some(text)
 }
 
 /// All specification files below a folder: path from it, and text.
 pub fn texts_below(root: &Path) -> Vec<(String, String)> {
     let files = files_below(root, &[]);
     files.iter().filter_map(|it| Some((relative(root, it), text(it)?))).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_cannot_be_read_is_said_and_keeps_its_place() {
+        assert_eq!(lossy(b"a\xff\xfeb \xc3"), "a  b  ");
+        let (text, problem) = read(Path::new(env!("CARGO_MANIFEST_DIR")));
+        assert_eq!(text, "");
+        let problem = problem.expect("a folder is no file");
+        assert_eq!(problem.name, "file/reading");
+        assert!(problem.message.starts_with("This file cannot be read: "), "{}", problem.message);
+    }
 }

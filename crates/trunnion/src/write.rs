@@ -20,7 +20,9 @@ pub fn whole(path: &Path, text: &str) -> std::io::Result<()> {
 }
 
 fn write_and_move(beside: &Path, path: &Path, text: &str) -> std::io::Result<()> {
-    let mut file = fs::File::create(beside)?;
+    // What an earlier run left there is taken away, never written through: it may be a link.
+    let _ = fs::remove_file(beside);
+    let mut file = fs::File::create_new(beside)?;
     file.write_all(text.as_bytes())?;
     file.sync_all()?;
     if let Ok(before) = fs::metadata(path) {

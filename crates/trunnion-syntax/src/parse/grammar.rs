@@ -5,7 +5,7 @@ use smol_str::SmolStr;
 
 use crate::parse::{Errors, atoms, error, slice};
 use crate::token::{Spanned, Token};
-use crate::tree::{AtomKind, Block, Clause, Line, Span};
+use crate::tree::{Block, Clause, Line, Span};
 
 /// What stands in a file or a block.
 enum Element<'t> {
@@ -109,16 +109,26 @@ impl Build<'_> {
                     }
                 }
                 Element::Line { clauses, follows } => {
-                    let begins = clauses.first().and_then(|it| it.tokens.first()).map(|it| it.span.start);
+                    let goes_on = follows && clauses.first().is_some_and(|it| self.leads_on(it.tokens));
                     let line = self.line(clauses, doc.take().map(SmolStr::from));
                     match lines.last_mut() {
-                        Some(above) if follows && goes_on(above, &line, begins) => join(above, line),
+                        Some(above) if goes_on && ends_with_block(above) => join(above, line),
                         _ => lines.push(line),
                     }
                 }
             }
         }
         lines
+    }
+
+    /// `per` and `because` directly after a closing brace belong to the statement before the
+    /// block, unless they begin a path.
+    fn leads_on(&self, tokens: &[Spanned]) -> bool {
+        let Some((first, rest)) = tokens.split_first() else { return false };
+        let path = rest.first().is_some_and(|it| {
+            matches!(it.token, Token::Dot | Token::BracketOpen) && it.span.start == first.span.end
+        });
+        !path && matches!(slice(self.text, *first), "per" | "because")
     }
 
     fn line(&mut self, raw: Vec<Raw<'_>>, doc: Option<SmolStr>) -> Line {
@@ -167,15 +177,8 @@ impl Build<'_> {
     }
 }
 
-/// `per` and `because` directly after a closing brace belong to the statement before the block;
-/// `begins` is where the first token of the line stands, read or not.
-fn goes_on(above: &Line, line: &Line, begins: Option<u32>) -> bool {
-    let first = line.clauses.first().and_then(|it| it.atoms.first());
-    let leads = first.filter(|it| Some(it.span.start) == begins).is_some_and(|it| match &it.kind {
-        AtomKind::Path(path) => path.word().is_some_and(|it| it == "per" || it == "because"),
-        _ => false,
-    });
-    leads && above.clauses.last().is_some_and(|it| it.block.is_some())
+fn ends_with_block(line: &Line) -> bool {
+    line.clauses.last().is_some_and(|it| it.block.is_some())
 }
 
 /// Adds a line to the one above, whose last clause has a block: the first clause to that clause.

@@ -39,9 +39,11 @@ pub fn run(options: &Options, out: &mut Vec<u8>, colour: bool) -> Result<u8, Fai
     let db = loaded.host.db();
     let workspace = loaded.host.workspace();
     let files = loaded.asked.iter().filter_map(|it| loaded.host.file(it));
-    let verdicts: Vec<&Verdict> = files.flat_map(|it| verdicts_of(db, workspace, it)).collect();
+    let unreadable = loaded.unreadable();
+    let verdicts = files.flat_map(|it| verdicts_of(db, workspace, it));
+    let verdicts: Vec<&Verdict> = unreadable.iter().chain(verdicts).collect();
     let placed = trunnion_report::placed::place(&loaded.host, &verdicts);
-    let summary = Summary::of(&verdicts, loaded.unreadable.len());
+    let summary = Summary::of(&verdicts);
     match options.format {
         Format::Text => show::text(
             out,

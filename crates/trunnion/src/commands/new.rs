@@ -10,7 +10,8 @@ const START: &str = include_str!("new.trunnion");
 
 pub fn run(dir: &Path, out: &mut Vec<u8>) -> Result<u8, Failure> {
     let file = dir.join("conversion.trunnion");
-    if file.exists() {
+    // A link that leads nowhere is something that is there, too.
+    if fs::symlink_metadata(&file).is_ok() {
         return Err(Failure(format!("`{}` is there already; nothing was written", file.display())));
     }
     fs::create_dir_all(dir).map_err(|it| Failure(format!("cannot make `{}`: {it}", dir.display())))?;

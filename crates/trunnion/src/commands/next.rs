@@ -2,7 +2,7 @@
 
 use std::path::PathBuf;
 
-use crate::{CLEAR, Failure, load};
+use crate::{CLEAR, Failure, load, show};
 
 #[derive(clap::Args)]
 pub struct Options {
@@ -20,7 +20,7 @@ pub fn run(options: &Options, out: &mut Vec<u8>) -> Result<u8, Failure> {
         )));
     }
     for page in pages {
-        out.extend(page.bytes());
+        out.extend(show::plain(&page).bytes());
     }
     Ok(CLEAR)
 }

@@ -1,5 +1,6 @@
 //! Shows verdicts: to a person, as JSON, as SARIF.
 
+mod plain;
 mod text;
 
 use std::io::Write;
@@ -10,6 +11,7 @@ use trunnion_report::summary::Summary;
 use crate::Failure;
 use crate::load::Loaded;
 
+pub use plain::plain;
 pub use text::{Shown, text};
 
 /// One JSON object.

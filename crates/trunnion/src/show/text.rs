@@ -1,10 +1,12 @@
 //! Verdicts for a person: clashes with the lines they speak of, open points in a few words.
 
+use std::borrow::Cow;
 use std::collections::BTreeMap;
 use std::io::Write;
 use std::ops::Range;
 
 use ariadne::{CharSet, Color, Config, IndexType, Label, Report, ReportKind, Source};
+use trunnion_model::db::Location;
 use trunnion_model::verdict::{Gate, Outcome, Question, Verdict};
 use trunnion_report::placed::{Lines, Placed};
 use trunnion_report::summary::{Summary, caution};
@@ -12,8 +14,13 @@ use trunnion_report::summary::{Summary, caution};
 use crate::Failure;
 use crate::load::Loaded;
 
+use super::plain;
+
 /// How many open points are shown in full when not all are asked for.
 const IN_VIEW: usize = 5;
+
+/// The longest line, in bytes, of which an excerpt is shown.
+const LONGEST_LINE: usize = 1000;
 
 /// What to show.
 pub struct Shown {
@@ -25,7 +32,7 @@ pub struct Shown {
     pub colour: bool,
 }
 
-/// Writes everything.
+/// Writes everything; without a trace of colour where none is wanted.
 pub fn text(
     out: &mut Vec<u8>,
     loaded: &Loaded,
@@ -33,10 +40,25 @@ pub fn text(
     summary: &Summary,
     shown: &Shown,
 ) -> Result<(), Failure> {
-    let mut sources = Sources { loaded, read: BTreeMap::new() };
-    for (name, why) in &loaded.unreadable {
-        writeln!(out, "{} at {name}, byte {}: {}\n", why.name, why.offset, why.message)?;
+    let mut coloured = Vec::new();
+    write(&mut coloured, loaded, placed, summary, shown)?;
+    if shown.colour {
+        out.append(&mut coloured);
+    } else {
+        // The head of a report is coloured whatever its settings say.
+        out.extend(anstream::adapter::strip_bytes(&coloured).into_vec());
     }
+    Ok(())
+}
+
+fn write(
+    out: &mut Vec<u8>,
+    loaded: &Loaded,
+    placed: &[Placed<'_>],
+    summary: &Summary,
+    shown: &Shown,
+) -> Result<(), Failure> {
+    let mut sources = Sources { loaded, read: BTreeMap::new(), lines: BTreeMap::new() };
     for it in placed.iter().filter(|it| it.verdict.outcome == Outcome::Clash) {
         clash(out, &mut sources, it, shown)?;
     }
@@ -62,36 +84,66 @@ fn areas(placed: &[Placed<'_>]) -> Vec<String> {
     areas
 }
 
+/// The texts that verdicts speak of, each read once.
 struct Sources<'a> {
     loaded: &'a Loaded,
-    read: BTreeMap<String, Source<&'a str>>,
+    read: BTreeMap<String, Source<Cow<'a, str>>>,
+    lines: BTreeMap<String, Lines<'a>>,
 }
 
 impl<'a> Sources<'a> {
-    fn position(&self, path: &str, offset: u32) -> (u32, u32) {
-        self.loaded.host.text(path).map_or((1, 1), |text| Lines::of(text).position(offset))
+    fn text(&self, path: &str) -> &'a str {
+        self.loaded.host.text(path).map_or("", |it| &**it)
+    }
+
+    fn position(&mut self, path: &str, offset: u32) -> (u32, u32) {
+        let text = self.text(path);
+        self.lines.entry(path.to_owned()).or_insert_with(|| Lines::of(text)).position(offset)
+    }
+
+    /// The same place counted in characters.
+    fn spot(&mut self, at: &Location) -> Spot {
+        let path = at.path.to_string();
+        let text = self.text(&path);
+        let source = self.read.entry(path.clone()).or_insert_with(|| Source::from(plain(text)));
+        let chars = |offset: u32| {
+            let Some((line, _, column)) = source.get_byte_line(offset as usize) else { return source.len() };
+            let words = source.get_line_text(line).unwrap_or_default();
+            line.offset() + words.get(..column).unwrap_or(words).chars().count()
+        };
+        let range = chars(at.span.start)..chars(at.span.end);
+        (path, range)
+    }
+
+    /// Whether the lines that a range begins and ends in are short enough to be shown.
+    fn fits(&self, at: &Location) -> bool {
+        let text = self.text(&at.path);
+        let short = |offset: u32| {
+            let (before, after) = text.split_at_checked(offset as usize).unwrap_or_default();
+            let ends = ['\n', '\r'];
+            let begins = before.rfind(ends).map_or(before.len(), |it| before.len() - it);
+            begins + after.find(ends).unwrap_or(after.len()) <= LONGEST_LINE
+        };
+        short(at.span.start) && short(at.span.end)
     }
 }
 
 impl<'a> ariadne::Cache<String> for &mut Sources<'a> {
-    type Storage = &'a str;
+    type Storage = Cow<'a, str>;
 
-    fn fetch(&mut self, id: &String) -> Result<&Source<&'a str>, impl std::fmt::Debug> {
-        let loaded = self.loaded;
-        let read = || Source::from(loaded.host.text(id).map_or("", |it| &**it));
+    fn fetch(&mut self, id: &String) -> Result<&Source<Cow<'a, str>>, impl std::fmt::Debug> {
+        let text = self.text(id);
+        let read = || Source::from(plain(text));
         Ok::<_, std::fmt::Error>(self.read.entry(id.clone()).or_insert_with(read))
     }
 
     fn display<'b>(&self, id: &'b String) -> Option<impl std::fmt::Display + 'b> {
-        Some(id.clone())
+        Some(plain(id))
     }
 }
 
+/// A path, and a range counted in characters.
 type Spot = (String, Range<usize>);
-
-fn spot(at: &trunnion_model::db::Location) -> Spot {
-    (at.path.to_string(), at.span.range())
-}
 
 fn clash(
     out: &mut Vec<u8>,
@@ -102,24 +154,49 @@ fn clash(
     let config = Config::default()
         .with_color(shown.colour)
         .with_char_set(CharSet::Unicode)
-        .with_index_type(IndexType::Byte);
+        .with_index_type(IndexType::Char);
     let verdict = it.verdict;
+    let related: Vec<_> = it.related.iter().filter(|it| sources.fits(&it.0)).take(4).collect();
+    if !sources.fits(&it.at) {
+        return clash_in_a_long_line(out, sources, it);
+    }
     let kind = ReportKind::Custom("clash", Color::Red);
-    let mut report = Report::<Spot>::build(kind, spot(&it.at))
+    let here_at = sources.spot(&it.at);
+    let mut report = Report::<Spot>::build(kind, here_at.clone())
         .with_config(config)
         .with_code(verdict.check)
-        .with_message(&verdict.message)
-        .with_label(Label::new(spot(&it.at)).with_message(here(verdict)).with_color(Color::Red));
-    for (at, note) in it.related.iter().take(4) {
-        report = report.with_label(Label::new(spot(at)).with_message(note).with_color(Color::Blue));
+        .with_message(plain(&verdict.message));
+    let mut labels = vec![(here_at, here(verdict), Color::Red)];
+    labels.extend(related.iter().map(|(at, note)| (sources.spot(at), (*note).to_owned(), Color::Blue)));
+    // The lines of a file are shown together, in order; the file that it stands in comes first.
+    labels.sort_by_key(|((path, range), ..)| (**path != *it.at.path, path.clone(), range.end, range.start));
+    for (spot, words, colour) in labels {
+        report = report.with_label(Label::new(spot).with_message(plain(&words)).with_color(colour));
     }
     for note in notes(verdict) {
-        report = report.with_note(note);
+        report = report.with_note(plain(&note));
     }
     for fix in &it.fixes {
-        report = report.with_help(format!("way out: {}", fix.title));
+        report = report.with_help(plain(&format!("way out: {}", fix.title)));
     }
     report.finish().write(sources, &mut *out)?;
+    writeln!(out)?;
+    Ok(())
+}
+
+/// A clash without excerpt, where the line would fill the screen.
+fn clash_in_a_long_line(
+    out: &mut Vec<u8>,
+    sources: &mut Sources<'_>,
+    it: &Placed<'_>,
+) -> Result<(), Failure> {
+    let (line, column) = sources.position(&it.at.path, it.at.span.start);
+    writeln!(out, "[{}] clash: {}", it.verdict.check, plain(&it.verdict.message))?;
+    writeln!(out, "    at {}:{line}:{column}; the line is too long to be shown", plain(&it.at.path))?;
+    let ways_out = it.fixes.iter().map(|it| format!("way out: {}", it.title));
+    for line in notes(it.verdict).into_iter().chain(ways_out) {
+        writeln!(out, "    {}", plain(&line))?;
+    }
     writeln!(out)?;
     Ok(())
 }
@@ -161,20 +238,20 @@ fn opens(
     let in_view = if shown.opens { open.len() } else { IN_VIEW.min(open.len()) };
     for it in &open[..in_view] {
         let (line, column) = sources.position(&it.at.path, it.at.span.start);
-        writeln!(out, "  open {} at {}:{line}:{column}", it.verdict.check, it.at.path)?;
-        writeln!(out, "    {}", it.verdict.message)?;
+        writeln!(out, "  open {} at {}:{line}:{column}", it.verdict.check, plain(&it.at.path))?;
+        writeln!(out, "    {}", plain(&it.verdict.message))?;
         for line in it.verdict.question.iter().flat_map(asked) {
-            writeln!(out, "    {line}")?;
+            writeln!(out, "    {}", plain(&line))?;
         }
         for because in &it.verdict.because {
-            writeln!(out, "    because {because}")?;
+            writeln!(out, "    because {}", plain(because))?;
         }
     }
     let rest = &open[in_view..];
     if !rest.is_empty() {
         writeln!(out, "  and {} more (`--opens` shows them all):", rest.len())?;
         for (subject, count, soonest) in by_subject(rest) {
-            writeln!(out, "    {subject}: {count} open, {soonest}")?;
+            writeln!(out, "    {}: {count} open, {soonest}", plain(&subject))?;
         }
     }
     let accepted = placed.iter().filter(|it| it.verdict.accepted.is_some());
@@ -183,7 +260,8 @@ fn opens(
             writeln!(out, "Accepted as they are:")?;
         }
         let reason = it.verdict.accepted.as_deref().unwrap_or_default();
-        writeln!(out, "  {} {}: {} ({reason})", it.verdict.check, it.verdict.subject, it.verdict.message)?;
+        let line = format!("{} {}: {} ({reason})", it.verdict.check, it.verdict.subject, it.verdict.message);
+        writeln!(out, "  {}", plain(&line))?;
     }
     Ok(())
 }
@@ -234,14 +312,60 @@ fn by_subject(open: &[&Placed<'_>]) -> Vec<(String, usize, String)> {
 fn clears(out: &mut Vec<u8>, sources: &mut Sources<'_>, placed: &[Placed<'_>]) -> Result<(), Failure> {
     writeln!(out, "Clear:")?;
     for it in placed {
-        let Outcome::Clear(won) = it.verdict.outcome else { continue };
+        let Outcome::Clear(won) = it.verdict.outcome else {
+            continue;
+        };
         let (line, column) = sources.position(&it.at.path, it.at.span.start);
         let verdict = it.verdict;
-        writeln!(out, "  {}: {} at {}:{line}:{column}", won.phrase(), verdict.check, it.at.path)?;
-        writeln!(out, "    {}", verdict.message)?;
+        writeln!(out, "  {}: {} at {}:{line}:{column}", won.phrase(), verdict.check, plain(&it.at.path))?;
+        writeln!(out, "    {}", plain(&verdict.message))?;
         for note in notes(verdict) {
-            writeln!(out, "    {note}")?;
+            writeln!(out, "    {}", plain(&note))?;
         }
     }
     Ok(())
+}
+
+#[cfg(test)]
+mod tests {
+    use trunnion_model::db::Site;
+    use trunnion_syntax::tree::Span;
+
+    use super::*;
+
+    /// Every range of a text with all sorts of line ends and widths, alone and beside another.
+    #[test]
+    fn every_range_can_be_shown_at_its_line() {
+        let folder = std::env::temp_dir().join(format!("trunnion-show-{}", std::process::id()));
+        std::fs::create_dir_all(&folder).expect("made");
+        let text = "\u{feff}// µ\r\nab\t漢\u{b}\u{2028}c\r\r\n\n🚐 x\n";
+        std::fs::write(folder.join("a.trunnion"), text).expect("written");
+        let loaded = crate::load::load(&[folder.join("a.trunnion")]);
+        std::fs::remove_dir_all(&folder).expect("gone");
+        let Ok(loaded) = loaded else { panic!("loads") };
+        let edges: Vec<u32> =
+            (0..=text.len()).filter(|it| text.is_char_boundary(*it)).map(|it| it as u32).collect();
+        let (item, _) = loaded.host.item_at("a.trunnion", 0).expect("there");
+        let site = Site { item, span: Span::new(0, 0) };
+        let verdict = Verdict::new("x/y", Outcome::Clash, "", site, "Words.");
+        let shown = Shown { all: false, opens: false, colour: false };
+        let at = |start, end| Location { path: "a.trunnion".into(), span: Span::new(start, end) };
+        for (nth, start) in edges.iter().enumerate() {
+            for end in &edges[nth..] {
+                let related = vec![(at(*start, *start), "there"), (at(0, *end), "and there")];
+                let placed = Placed { verdict: &verdict, at: at(*start, *end), related, fixes: Vec::new() };
+                let mut out = Vec::new();
+                let summary = Summary::default();
+                assert!(super::text(&mut out, &loaded, &[placed], &summary, &shown).is_ok());
+                let out = String::from_utf8(out).expect("UTF-8");
+                let (line, column) = Lines::of(text).position(*start);
+                // At the end of the text an excerpt shows the line before it.
+                let at_end = *start as usize == text.len();
+                assert!(
+                    at_end || out.contains(&format!("a.trunnion:{line}:{column} ]")),
+                    "{start} to {end}: {out}"
+                );
+            }
+        }
+    }
 }
