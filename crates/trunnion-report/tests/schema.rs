@@ -23,7 +23,8 @@ fn the_schema_says_what_must_be_there() {
     let schema = serde_json::to_value(schemars::schema_for!(Record)).expect("a schema is JSON");
     assert_eq!(schema["required"], serde_json::json!(["version", "verdicts", "summary"]));
     let verdict = &schema["$defs"]["VerdictRecord"];
-    for name in ["check", "verdict", "subject", "message", "places", "figures", "because", "sources", "fixes"] {
+    for name in ["check", "verdict", "subject", "message", "places", "figures", "because", "sources", "fixes"]
+    {
         let required = verdict["required"].as_array().expect("a list");
         assert!(required.iter().any(|it| it == name), "{name} in {verdict:#}");
     }

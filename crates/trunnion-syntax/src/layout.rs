@@ -284,6 +284,7 @@ mod tests {
             "part a {\nmass 86 kg per manual\ntorque limit 400 Nm per bench\n\nface b per x\nwait 3 days\n}",
             "part a {\n  mass 86 kg           per manual\n  torque limit 400 Nm  per bench\n\n  face b  per x\n  wait 3 days\n}\n",
         );
+        laid("a[per yard\nmass 3 kg per x", "a[per yard\nmass 3 kg  per x\n");
         let long = format!("{}  per manual\nb  per x\n", "a".repeat(71));
         laid(&long, &long);
     }

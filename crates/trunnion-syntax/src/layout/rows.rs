@@ -200,8 +200,11 @@ fn source(row: &Row, text: &str, tokens: &[Spanned], roles: &[Role]) -> Option<u
     let touching = path.windows(2).all(|it| tokens[it[0]].span.end == tokens[it[1]].span.start);
     let read = path.iter().all(|it| roles[*it] == Role::Read);
     let path: Vec<Token> = path.iter().map(|it| tokens[*it].token).collect();
-    // `x.per` is a path, too.
-    let begins = per.checked_sub(1).is_some_and(|it| tokens[row.tokens[it]].token != Token::Dot);
+    // `x.per` is a path, too, and `x[per` is a cavity that is not closed.
+    let begins = per
+        .checked_sub(1)
+        .map(|it| row.tokens[it])
+        .is_some_and(|it| tokens[it].token != Token::Dot && roles[it] != Role::Unclosed);
     (begins && touching && read && is_path(&path)).then_some(per)
 }
 
