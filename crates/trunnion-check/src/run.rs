@@ -205,7 +205,7 @@ mod tests {
 
     fn accepted(accept: &str) -> crate::testing::Found {
         let source = format!(
-            "kind brake {{ asks lining material, safety brakes }}\n\
+            "kind brake {{ asks lining material\n  safety brakes }}\n\
              family Dunlin {{ built 2009-06 to 2018-12, place brake is brake }}\n\
              part shoes is brake fills brake\n\
              vehicle van is Dunlin {{ built 2012-04 }}\n\
