@@ -170,6 +170,44 @@ impl<'a> Ctx<'a> {
             })
     }
 
+    /// The places in which something of that kind sits after the changes, or of one that builds on it.
+    pub fn of_kind(&self, kind: &str) -> Vec<&'a Place> {
+        let places = self.world.places.iter().filter(|it| it.after.is_filled());
+        places.filter(|it| self.kind_after(it).is_some_and(|(_, whole)| whole.is(self.db, kind))).collect()
+    }
+
+    /// The only place in which something of that kind sits.
+    pub fn only_of_kind(&self, kind: &str) -> Option<&'a Place> {
+        match self.of_kind(kind).as_slice() {
+            [only] => Some(only),
+            _ => None,
+        }
+    }
+
+    /// Whether a sum over these places is to be done: something in or beside one of them changes, or
+    /// it is a vehicle alone.
+    pub fn concerns(&self, places: &[&Place]) -> bool {
+        self.world.conversion.is_none() || places.iter().any(|it| self.touched(it))
+    }
+
+    /// Whether anybody stated a measure of what sits in a place after the changes.
+    pub fn stated(&self, place: &Place, measure: &str) -> bool {
+        !self.fact(place, measure).claims().is_empty()
+    }
+
+    /// What the owner wants of the result, by name: `cruise`, `payload`. With the claim it rests on.
+    pub fn aim(&self, name: &str) -> Option<(&'a trunnion_model::decl::Aim, Found)> {
+        let id = self.world.conversion?;
+        let decl = trunnion_model::world::conversion(self.db, id)?;
+        let way = decl.ways.iter().filter(|it| Some(&it.name.value) == self.world.way.as_ref());
+        let mut all = way.flat_map(|it| &it.body.aims).chain(&decl.aims);
+        let aim = all.find(|it| it.name.value.replace(' ', "_") == name)?;
+        let mut found = known::said(self.db, self.workspace, id, &aim.claim, aim.span);
+        found.values.clone_from(&aim.values);
+        found.bound = aim.bound;
+        Some((aim, found))
+    }
+
     /// The two ends of each joint of faces, mounts, links and openings after the changes, where
     /// at least one side changes; all joints of a vehicle alone.
     pub fn mates(&self) -> Vec<(Mate<'a>, Mate<'a>, Site)> {

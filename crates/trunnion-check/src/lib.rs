@@ -5,6 +5,7 @@
 
 mod against;
 mod as_built;
+pub mod basis;
 pub mod bus;
 pub mod check;
 pub mod checks;
@@ -14,6 +15,7 @@ pub mod naming;
 mod rolling;
 pub mod run;
 mod spigot;
+pub mod sum;
 #[cfg(test)]
 pub mod testing;
 pub mod wiring;

@@ -118,6 +118,13 @@ pub fn of_part(db: &dyn Db, workspace: Workspace, id: Id, name: &str) -> Vec<Fou
         .collect()
 }
 
+/// What a part states about one of the things it names: `torque_cut.data_bytes`.
+pub fn of_part_about(db: &dyn Db, workspace: Workspace, id: Id, target: &str, name: &str) -> Known {
+    let facts = part(db, id).map(|it| it.facts.as_slice()).unwrap_or_default();
+    let about = facts.iter().filter(|it| matches(it, target, name));
+    Known::settle(about.map(|it| as_found(db, workspace, id, it)).collect())
+}
+
 /// What is known of a property of the whole vehicle: `vehicle.tows`.
 pub fn of_vehicle(db: &dyn Db, workspace: Workspace, world: &World, name: &str) -> Known {
     let id = world.recipient.vehicle;
@@ -132,7 +139,8 @@ fn matches(fact: &Fact, place: &str, name: &str) -> bool {
     matches!(fact.target.as_slice(), [only] if only.value == place) && fact.name.value == name
 }
 
-fn as_found(db: &dyn Db, workspace: Workspace, id: Id, fact: &Fact) -> Found {
+/// A stated fact as a claim, with its source and standing.
+pub fn as_found(db: &dyn Db, workspace: Workspace, id: Id, fact: &Fact) -> Found {
     let mut found = found(db, workspace, id, &fact.claim, fact.values.clone(), fact.span);
     found.bound = fact.bound;
     found

@@ -1,28 +1,70 @@
-//! One file for each check.
+//! The checks: one file each, and one line in the list below.
 
-pub mod build_ambiguous;
-pub mod build_disagree;
-pub mod build_window;
-pub mod bus_message;
-pub mod bus_rate;
-pub mod bus_termination;
-pub mod drive_ratio;
-pub mod fit_length;
-pub mod fit_pattern;
-pub mod fit_register;
-pub mod fit_spline;
-pub mod kind_asked;
-pub mod kind_none;
-pub mod line_mate;
-pub mod loose_duty;
-pub mod loose_end;
-pub mod need;
-pub mod plug_cavity;
-pub mod plug_mate;
-pub mod rule;
-pub mod set_together;
-pub mod source_conflict;
-pub mod source_weak;
-pub mod stock_missing;
-pub mod stock_twice;
-pub mod wire_end;
+/// Declares each module and lists its `CHECK`.
+macro_rules! checks {
+    ($($name:ident,)*) => {
+        $(pub mod $name;)*
+
+        /// All checks, in the order in which they are shown.
+        pub static CHECKS: &[&crate::check::Check] = &[$(&$name::CHECK,)*];
+    };
+}
+
+checks! {
+    // What nobody mentioned.
+    kind_asked,
+    kind_none,
+    loose_end,
+    loose_duty,
+    set_together,
+    // Everything that is not a wire.
+    line_mate,
+    // What a meter will read.
+    // Force and travel.
+    // Mating faces.
+    fit_pattern,
+    fit_register,
+    fit_spline,
+    fit_length,
+    // From crank to road.
+    drive_ratio,
+    drive_clutch,
+    // Dates and variants.
+    build_window,
+    build_ambiguous,
+    build_disagree,
+    // Plugs and wires.
+    plug_mate,
+    plug_cavity,
+    wire_end,
+    // Data networks.
+    bus_rate,
+    bus_termination,
+    bus_message,
+    // Software.
+    // High voltage.
+    // Stock and work.
+    stock_twice,
+    stock_missing,
+    // Sources, and what the specification itself demands.
+    source_weak,
+    source_conflict,
+    need,
+    rule,
+}
+
+#[cfg(test)]
+mod tests {
+    /// A file that is not in the list would be neither compiled nor seen.
+    #[test]
+    fn every_file_is_listed() {
+        let folder = concat!(env!("CARGO_MANIFEST_DIR"), "/src/checks");
+        for entry in std::fs::read_dir(folder).expect("the folder of the checks") {
+            let name = entry.expect("an entry").file_name().into_string().expect("a plain name");
+            let stem = name.strip_suffix(".rs").unwrap_or(&name);
+            let file = format!("{stem}.rs");
+            let listed = super::CHECKS.iter().any(|it| it.name.replace(['/', '-'], "_") == stem);
+            assert!(listed || stem == "mod", "{file}");
+        }
+    }
+}
