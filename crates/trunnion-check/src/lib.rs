@@ -12,6 +12,7 @@ pub mod checks;
 pub mod ctx;
 pub mod list;
 pub mod naming;
+mod pack;
 mod rolling;
 pub mod run;
 mod spigot;

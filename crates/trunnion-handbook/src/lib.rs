@@ -18,5 +18,6 @@ pub use functions::FUNCTIONS;
 pub use quantity::{Dimension, Order, Quantity, QuantityError, Truth, Unit, unit, units};
 pub use reference::reference_markdown;
 pub use registry::{
-    Evaluation, Function, HandbookError, Limits, OutOfTable, Outcome, Parameter, Source, Standing, function,
+    Argument, Eval, Evaluation, Function, HandbookError, Limits, OutOfTable, Outcome, Parameter, Source,
+    Standing, function,
 };

@@ -2,11 +2,13 @@
 //!
 //! One definition serves the language, the shell, the hover and the reference pages.
 
+mod argument;
 mod error;
 mod source;
 
 use std::fmt;
 
+pub use argument::Argument;
 pub use error::{HandbookError, OutOfTable};
 pub use source::{Source, Standing};
 
@@ -28,6 +30,11 @@ pub enum Limits {
     Whole(f64, f64),
     /// One of these.
     OneOf(&'static [f64]),
+    /// A word, one of these, written exactly so.
+    Choice(&'static [&'static str]),
+    /// A word of this form: the text says how it is written, as "a thread such as M12x1.5". The
+    /// function reads it.
+    Word(&'static str),
 }
 
 impl Limits {
@@ -48,6 +55,7 @@ impl Limits {
             Self::OneOf(known) => {
                 lo == hi && known.iter().any(|it| (it - lo).abs() <= 1e-9 * it.abs().max(1.0))
             }
+            Self::Choice(_) | Self::Word(_) => false,
         }
     }
 }
@@ -64,6 +72,8 @@ impl fmt::Display for Limits {
                 let known: Vec<_> = known.iter().map(f64::to_string).collect();
                 write!(f, "one of {}", known.join(", "))
             }
+            Self::Choice(known) => write!(f, "one of {}", known.join(", ")),
+            Self::Word(form) => f.write_str(form),
         }
     }
 }
@@ -79,6 +89,8 @@ pub struct Parameter {
     pub limits: Limits,
     /// What it means.
     pub meaning: &'static str,
+    /// Whether it may be given several times; only the last one of a function may.
+    pub repeated: bool,
 }
 
 /// What a function gives.
@@ -89,6 +101,9 @@ pub struct Outcome {
     /// What it means.
     pub meaning: &'static str,
 }
+
+/// The most arguments that a repeated parameter takes.
+pub const MOST_REPEATED: usize = 120;
 
 /// A handbook function.
 #[derive(Debug)]
@@ -112,7 +127,16 @@ pub struct Function {
     /// A call with its result, as the shell shows it; a test keeps it true.
     pub example: &'static str,
     /// The work, on arguments already checked for number, kind and limits.
-    pub eval: fn(&[Quantity]) -> Result<Evaluation, HandbookError>,
+    pub eval: Eval,
+}
+
+/// The work of a function.
+#[derive(Clone, Copy, Debug)]
+pub enum Eval {
+    /// All arguments are quantities.
+    Figures(fn(&[Quantity]) -> Result<Evaluation, HandbookError>),
+    /// Some are words: the quantities in their order, then the words in theirs.
+    Mixed(fn(&[Quantity], &[&str]) -> Result<Evaluation, HandbookError>),
 }
 
 /// A result with its arithmetic.
@@ -125,9 +149,29 @@ pub struct Evaluation {
 }
 
 impl Parameter {
-    /// A parameter with its unit, what it may be, and what it means.
+    /// A quantity with its unit, what it may be, and what it means.
     pub const fn new(name: &'static str, unit: &'static str, limits: Limits, meaning: &'static str) -> Self {
-        Self { name, unit, limits, meaning }
+        Self { name, unit, limits, meaning, repeated: false }
+    }
+
+    /// A word out of a list.
+    pub const fn choice(name: &'static str, known: &'static [&'static str], meaning: &'static str) -> Self {
+        Self::new(name, "", Limits::Choice(known), meaning)
+    }
+
+    /// A word of a form: how it is written, as "a thread such as M12x1.5".
+    pub const fn word(name: &'static str, form: &'static str, meaning: &'static str) -> Self {
+        Self::new(name, "", Limits::Word(form), meaning)
+    }
+
+    /// The same, given once or more.
+    pub const fn repeated(self) -> Self {
+        Self { repeated: true, ..self }
+    }
+
+    /// Whether a word is wanted, not a quantity.
+    pub const fn takes_word(&self) -> bool {
+        matches!(self.limits, Limits::Choice(_) | Limits::Word(_))
     }
 
     /// The dimension that its unit measures.
@@ -135,49 +179,87 @@ impl Parameter {
         unit(self.unit).map_or(Dimension::NONE, |it| it.dimension)
     }
 
-    fn check(&self, given: &Quantity) -> Result<(), HandbookError> {
+    /// Whether an argument is of the right kind and inside the limits.
+    ///
+    /// # Errors
+    /// It is not; the error says what is wanted and what was given.
+    pub fn check(&self, given: &Argument<'_>) -> Result<(), HandbookError> {
+        match (given, self.takes_word()) {
+            (Argument::Quantity(given), false) => self.check_quantity(given),
+            (Argument::Word(given), true) => match self.limits {
+                Limits::Choice(known) if !known.contains(given) => Err(self.refusal(given)),
+                _ => Ok(()),
+            },
+            _ => Err(HandbookError::WordOrFigure {
+                parameter: self.name,
+                wants_word: self.takes_word(),
+                got: given.to_string().into(),
+            }),
+        }
+    }
+
+    fn refusal(&self, got: &str) -> HandbookError {
+        let allowed = format!("{} {}", self.limits, self.unit);
+        HandbookError::Limit { parameter: self.name, allowed: allowed.trim_end().into(), got: got.into() }
+    }
+
+    fn check_quantity(&self, given: &Quantity) -> Result<(), HandbookError> {
+        let wanted = self.dimension();
         let ends = match self.unit {
             "" if given.dimension().is_plain() => Some([given.lo(), given.nominal(), given.hi()]),
             "" => None,
             symbol => given.ends_in(symbol),
         };
-        let wanted = self.dimension();
         // K can write a temperature on a scale, but a difference is not one.
         let ends = ends.filter(|_| given.dimension().point == wanted.point).ok_or(HandbookError::Kind {
             parameter: self.name,
             wanted,
             got: given.dimension(),
         })?;
-        if self.limits.allows(ends) {
-            return Ok(());
+        match self.limits.allows(ends) {
+            true => Ok(()),
+            false => Err(self.refusal(&given.display())),
         }
-        let allowed = format!("{} {}", self.limits, self.unit);
-        Err(HandbookError::Limit {
-            parameter: self.name,
-            allowed: allowed.trim_end().into(),
-            got: given.display().into(),
-        })
     }
 }
 
 impl Function {
+    /// Checks the arguments, then evaluates, where none of them is a word.
+    ///
+    /// # Errors
+    /// As [`Function::call_with`]; a function that wants a word.
+    pub fn call(&self, arguments: &[Quantity]) -> Result<Evaluation, HandbookError> {
+        let arguments: Vec<_> = arguments.iter().copied().map(Argument::Quantity).collect();
+        self.call_with(&arguments)
+    }
+
     /// Checks the arguments, then evaluates.
     ///
     /// # Errors
     /// The wrong number or kind of arguments, one outside its limits, or a case that the formula
     /// or table has no answer for.
-    pub fn call(&self, arguments: &[Quantity]) -> Result<Evaluation, HandbookError> {
-        if arguments.len() != self.parameters.len() {
-            return Err(HandbookError::Count {
-                function: self.name,
-                wanted: self.parameters.len(),
-                got: arguments.len(),
-            });
+    pub fn call_with(&self, arguments: &[Argument<'_>]) -> Result<Evaluation, HandbookError> {
+        let (wanted, got) = (self.parameters.len(), arguments.len());
+        let repeated = self.parameters.last().is_some_and(|it| it.repeated);
+        if got != wanted && !(repeated && (wanted..=MOST_REPEATED).contains(&got)) {
+            return Err(HandbookError::Count { function: self.name, wanted, got, repeated });
         }
-        for (parameter, given) in self.parameters.iter().zip(arguments) {
-            parameter.check(given)?;
+        for (at, given) in arguments.iter().enumerate() {
+            self.parameter(at).check(given)?;
         }
-        (self.eval)(arguments)
+        let quantities: Vec<_> = arguments.iter().filter_map(Argument::quantity).collect();
+        match self.eval {
+            Eval::Figures(eval) => eval(&quantities),
+            Eval::Mixed(eval) => {
+                let words: Vec<_> = arguments.iter().filter_map(Argument::word).collect();
+                eval(&quantities, &words)
+            }
+        }
+    }
+
+    /// The parameter that the argument at this place is for; the last one repeats.
+    pub fn parameter(&self, at: usize) -> &'static Parameter {
+        &self.parameters[at.min(self.parameters.len() - 1)]
     }
 
     /// A result with the formula's names replaced by the arguments, and the result at its end.
@@ -189,14 +271,36 @@ impl Function {
         arguments: &[Quantity],
         value: Quantity,
     ) -> Result<Evaluation, HandbookError> {
+        self.worked_with(arguments, &[], value)
+    }
+
+    /// As [`Function::worked`], where some arguments are words.
+    ///
+    /// # Errors
+    /// The result measures something other than the function says.
+    pub(crate) fn worked_with(
+        &self,
+        quantities: &[Quantity],
+        words: &[&str],
+        value: Quantity,
+    ) -> Result<Evaluation, HandbookError> {
         let value = match self.outcome.unit {
             "" if value.dimension().is_plain() => value,
             "" => return Err(HandbookError::NoAnswer("the result is no plain number")),
             symbol => value.shown_in(symbol)?,
         };
-        let texts = arguments.iter().map(Quantity::display);
-        let names = self.parameters.iter().map(|it| it.name);
-        let with_numbers = format!("{} = {value}", put_in(self.formula, names.zip(texts).collect()));
+        let (mut quantities, mut words) = (quantities.iter(), words.iter());
+        let mut texts: Vec<(&str, String)> = Vec::new();
+        for it in self.parameters {
+            let mut next = || match it.takes_word() {
+                true => words.next().map(|word| (*word).to_owned()),
+                false => quantities.next().map(Quantity::display),
+            };
+            let own: Vec<_> =
+                std::iter::from_fn(&mut next).take(if it.repeated { usize::MAX } else { 1 }).collect();
+            texts.push((it.name, own.join(", ")));
+        }
+        let with_numbers = format!("{} = {value}", put_in(self.formula, texts));
         Ok(Evaluation { value, with_numbers })
     }
 
@@ -260,6 +364,7 @@ pub(crate) fn worst_case(
     let mut figures: Vec<f64> = arguments.iter().map(Quantity::nominal).collect();
     let nominal = formula(&figures);
     let ranged: Vec<usize> = (0..arguments.len()).filter(|&at| !arguments[at].is_exact()).collect();
+    debug_assert!(ranged.len() < 16, "a sum of many is worked out end by end, not corner by corner");
     let (mut least, mut most) = (nominal, nominal);
     for corner in 0..1u32 << ranged.len() {
         for (bit, &at) in ranged.iter().enumerate() {
@@ -279,9 +384,11 @@ pub(crate) fn worst_case(
 /// Calls a function with quantities written as `"3000 rpm"`, for tests and examples.
 #[cfg(test)]
 pub(crate) fn call(name: &str, arguments: &[&str]) -> Result<Evaluation, HandbookError> {
-    let read = |it: &&str| crate::reference::read(it).unwrap_or_else(|| panic!("{it}"));
-    let arguments: Vec<_> = arguments.iter().map(read).collect();
-    function(name).unwrap_or_else(|| panic!("{name}")).call(&arguments)
+    let function = function(name).unwrap_or_else(|| panic!("{name}"));
+    let arguments = arguments.iter().copied().enumerate();
+    let read =
+        |(at, it)| crate::reference::read_for(function.parameter(at), it).unwrap_or_else(|| panic!("{it}"));
+    function.call_with(&arguments.map(read).collect::<Vec<_>>())
 }
 
 /// The nominal result of a call in a unit.

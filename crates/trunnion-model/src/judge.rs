@@ -1,27 +1,21 @@
 //! Whether a condition holds: `needs`, `when`.
 
-use trunnion_handbook::quantity::{Order, Quantity};
 use trunnion_syntax::expr::{Expr, ExprKind};
-use trunnion_syntax::tree::{Figure, Op, Path};
+use trunnion_syntax::tree::{Figure, Op, Path, Span};
 
-use crate::built::part;
+use crate::built::{found, part};
 use crate::db::{Db, Workspace};
-use crate::fact::{Found, Known, ValueKind};
+use crate::fact::{Claim, Found, Known, ValueKind};
 use crate::kinds::whole_kind;
 use crate::known;
 use crate::lower::reader::made;
+use crate::name::Id;
+use crate::worded::{ordinal, sign, spaced};
 use crate::world::{Place, When, World};
+use crate::worth::{Names, Step, Trail, Worth, alike, compared, working, worth};
 
-/// Yes, no, or nobody knows.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Truth {
-    /// It holds.
-    Yes,
-    /// It does not.
-    No,
-    /// It cannot be told.
-    Open,
-}
+pub use crate::worded::text;
+pub use crate::worth::Truth;
 
 /// Something that nobody stated, on which a condition hangs.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -53,6 +47,8 @@ pub struct Judged {
     pub missing: Vec<Missing>,
     /// What makes no sense in it: units that do not go together.
     pub nonsense: Option<String>,
+    /// The published sources of the handbook functions in it.
+    pub sources: Vec<String>,
 }
 
 impl Judged {
@@ -66,6 +62,7 @@ impl Judged {
             found: Vec::new(),
             missing: Vec::new(),
             nonsense: None,
+            sources: Vec::new(),
         }
     }
 }
@@ -84,23 +81,6 @@ pub struct Judge<'a> {
     pub when: When,
 }
 
-/// A value in a condition.
-enum Worth {
-    Quantity(Quantity),
-    Word(String),
-    Date(trunnion_syntax::tree::Date),
-    Nothing,
-    Missing,
-}
-
-/// Collected on the way.
-#[derive(Default)]
-struct Trail {
-    found: Vec<Found>,
-    missing: Vec<Missing>,
-    nonsense: Option<String>,
-}
-
 impl Judge<'_> {
     /// Judges a condition.
     pub fn judge(&self, expr: &Expr) -> Judged {
@@ -109,12 +89,7 @@ impl Judge<'_> {
             ExprKind::Or(a, b) => join(self.judge(a), self.judge(b), Truth::Yes, " or "),
             ExprKind::Not(inner) => {
                 let inner = self.judge(inner);
-                let truth = match inner.truth {
-                    Truth::Yes => Truth::No,
-                    Truth::No => Truth::Yes,
-                    Truth::Open => Truth::Open,
-                };
-                Judged { truth, need: format!("not {}", inner.need), ..inner }
+                Judged { truth: inner.truth.flip(), need: format!("not {}", inner.need), ..inner }
             }
             ExprKind::Compare { op, left, right, within } => {
                 self.compare(*op, left, right, within.as_ref().map(|it| &it.0))
@@ -133,12 +108,11 @@ impl Judge<'_> {
             }
             _ => {
                 let mut trail = Trail::default();
-                let worth = self.worth(expr, &mut trail);
-                let (truth, have) = match worth {
+                let (truth, have) = match worth(expr, self, &mut trail) {
                     Worth::Missing => (Truth::Open, "nobody has said".to_owned()),
                     Worth::Nothing => (Truth::No, "none".to_owned()),
                     Worth::Word(it) if it == "no" => (Truth::No, it),
-                    other => (Truth::Yes, shown(&other)),
+                    other => (Truth::Yes, other.display()),
                 };
                 with_trail(Judged::plain(truth, text(expr), have), trail)
             }
@@ -216,16 +190,15 @@ impl Judge<'_> {
             return Judged::plain(truth, need, spaced(&value));
         }
         let mut trail = Trail::default();
-        let worth = self.path(path, &mut trail);
-        let judged = match worth {
+        let judged = match self.path(path, Span::default(), &mut trail) {
             Worth::Word(it) => {
                 let truth = if it == wanted { Truth::Yes } else { Truth::No };
                 Judged::plain(truth, need, spaced(&it))
             }
             Worth::Missing => Judged::plain(Truth::Open, need, "nobody has said"),
             other => {
-                let truth = if shown(&other) == wanted { Truth::Yes } else { Truth::No };
-                Judged::plain(truth, need, shown(&other))
+                let truth = if other.display() == wanted { Truth::Yes } else { Truth::No };
+                Judged::plain(truth, need, other.display())
             }
         };
         with_trail(judged, trail)
@@ -307,136 +280,134 @@ impl Judge<'_> {
 
     fn compare(&self, op: Op, left: &Expr, right: &Expr, within: Option<&Figure>) -> Judged {
         let mut trail = Trail::default();
-        let (a, b) = (self.worth(left, &mut trail), self.worth(right, &mut trail));
+        let (a, b) = (worth(left, self, &mut trail), worth(right, self, &mut trail));
         let tolerance = within.and_then(|it| made(it).ok());
         let need = {
             let within = tolerance.map(|it| format!(" within {}", it.display())).unwrap_or_default();
             format!("{} {} {}{within}", text(left), sign(op), text(right))
         };
-        let have = format!("{} {}", text(left), shown(&a));
+        let have = format!("{} {}", text(left), a.display());
         let judged = match (&a, &b) {
             (Worth::Missing, _) | (_, Worth::Missing) => Judged::plain(Truth::Open, need, "nobody has said"),
-            (Worth::Quantity(a), Worth::Quantity(b)) => match quantities(op, a, b, tolerance.as_ref()) {
-                Ok((truth, formula, margin)) => {
-                    let mut judged = Judged::plain(truth, need, have);
-                    judged.formula = Some(formula);
-                    judged.margin = margin;
+            (Worth::Quantity(x), Worth::Quantity(y)) => match compared(op, x, y, tolerance.as_ref()) {
+                Ok(it) => {
+                    let mut judged = Judged::plain(it.truth, need, have);
+                    let steps = trail.steps.iter().map(|it| it.with_numbers.clone());
+                    let sums = [left, right].into_iter().filter_map(|it| self.working(it));
+                    let all: Vec<String> = steps.chain(sums).chain([it.formula]).collect();
+                    judged.formula = Some(all.join("; "));
+                    judged.margin = it.margin;
                     judged
                 }
                 Err(why) => {
-                    trail.nonsense = Some(why);
+                    trail.tell(why, left.span.to(right.span), None);
                     Judged::plain(Truth::Open, need, have)
                 }
             },
-            (Worth::Date(a), Worth::Date(b)) => {
-                let truth = ordered(op, a.cmp(b));
-                Judged::plain(truth, need, have)
-            }
             (Worth::Nothing, Worth::Quantity(_)) => {
                 Judged::plain(Truth::No, need, format!("{} none", text(left)))
             }
-            (a, b) => {
-                let same = shown(a) == shown(b);
-                let truth = match op {
-                    Op::Equal => same,
-                    Op::Unequal => !same,
-                    _ => {
-                        trail.nonsense =
-                            Some(format!("`{}` and `{}` cannot be put in order", shown(a), shown(b)));
-                        return with_trail(Judged::plain(Truth::Open, need, have), trail);
-                    }
-                };
-                Judged::plain(if truth { Truth::Yes } else { Truth::No }, need, have)
-            }
+            (a, b) => match alike(op, a, b) {
+                Some(truth) => Judged::plain(truth, need, have),
+                None => {
+                    let why = format!("`{}` and `{}` cannot be put in order", a.display(), b.display());
+                    trail.tell(why, left.span.to(right.span), None);
+                    Judged::plain(Truth::Open, need, have)
+                }
+            },
         };
         with_trail(judged, trail)
     }
 
-    fn worth(&self, expr: &Expr, trail: &mut Trail) -> Worth {
-        match &expr.kind {
-            ExprKind::Figure(figure) => match made(figure) {
-                Ok(it) => Worth::Quantity(it),
-                Err(error) => {
-                    trail.nonsense = Some(error.to_string());
-                    Worth::Missing
-                }
-            },
-            ExprKind::Text(it) | ExprKind::Marking(it) => Worth::Word(it.to_string()),
-            ExprKind::Date(it) => Worth::Date(*it),
-            ExprKind::Path(path) => self.path(path, trail),
-            ExprKind::Arithmetic(op, a, b) => {
-                let (Worth::Quantity(a), Worth::Quantity(b)) = (self.worth(a, trail), self.worth(b, trail))
-                else {
-                    return Worth::Missing;
-                };
-                let made = match op {
-                    Op::Plus => a.add(&b),
-                    Op::Minus => a.sub(&b),
-                    Op::Times => a.mul(&b),
-                    _ => a.div(&b),
-                };
-                match made {
-                    Ok(it) => Worth::Quantity(it),
-                    Err(error) => {
-                        trail.nonsense = Some(error.to_string());
-                        Worth::Missing
-                    }
-                }
-            }
-            ExprKind::Call(name, _) => {
-                trail.nonsense = Some(format!("there is no handbook function `{name}`"));
-                Worth::Missing
-            }
-            _ => {
-                trail.nonsense = Some("a condition stands where a value is wanted".to_owned());
-                Worth::Missing
-            }
-        }
+    /// A sum or product with its numbers put in; worked anew, which costs nothing to speak of.
+    fn working(&self, expr: &Expr) -> Option<String> {
+        working(expr, &|it| worth(it, self, &mut Trail::default()))
     }
 
-    fn path(&self, path: &Path, trail: &mut Trail) -> Worth {
-        let names: Vec<&str> = path.parts.iter().map(|it| it.value.as_str()).collect();
-        let (place, known) = match names.as_slice() {
-            ["vehicle", "built"] => {
-                return match self.world.recipient.built {
-                    Some((from, _)) => Worth::Date(from),
-                    None => {
-                        trail.missing.push(missing("vehicle", "built", Vec::new()));
-                        Worth::Missing
-                    }
-                };
-            }
+    /// What is known of a measure that a path names, with the place and the name to say of it.
+    fn known(&self, names: &[&str], trail: &mut Trail) -> Result<(String, Known), Worth> {
+        Ok(match names {
             ["vehicle", name] => {
-                if let Some(value) = self.world.options_after.get(*name) {
-                    return Worth::Word(value.to_string());
-                }
-                ("vehicle", known::of_vehicle(self.db, self.workspace, self.world, name))
+                ("vehicle".to_owned(), known::of_vehicle(self.db, self.workspace, self.world, name))
             }
-            [name] => {
-                if let Some(value) = self.world.options_after.get(*name) {
-                    return Worth::Word(value.to_string());
-                }
-                match self.own {
-                    Some(own) => (
-                        own.name.as_str(),
-                        known::fact(self.db, self.workspace, self.world, own, name, self.when),
-                    ),
-                    None => return Worth::Word((*name).to_owned()),
-                }
-            }
+            [name] => match self.own {
+                Some(own) => (
+                    own.name.to_string(),
+                    known::fact(self.db, self.workspace, self.world, own, name, self.when),
+                ),
+                None => return Err(Worth::Word((*name).to_owned())),
+            },
             [place, .., name] => match self.world.place(place) {
-                Some(at) => (*place, known::fact(self.db, self.workspace, self.world, at, name, self.when)),
+                Some(at) => (
+                    (*place).to_owned(),
+                    known::fact(self.db, self.workspace, self.world, at, name, self.when),
+                ),
                 None => {
                     trail.missing.push(missing(place, name, Vec::new()));
-                    return Worth::Missing;
+                    return Err(Worth::Missing);
                 }
             },
-            [] => return Worth::Missing,
+            [] => return Err(Worth::Missing),
+        })
+    }
+
+    /// The one that a path means of a stated list, with the source of its own where it has one.
+    fn picked(&self, path: &Path, span: Span, best: Found, trail: &mut Trail) -> Option<Found> {
+        let many = best.values.len();
+        let words = crate::worded::path_text(&Path { index: None, ..path.clone() });
+        let Some(index) = &path.index else {
+            if many > 1 {
+                let hint = format!("say which, as in `{path}[1]`");
+                trail.tell(format!("{words} are a list of {many}"), span, Some(hint));
+                return None;
+            }
+            return Some(best);
+        };
+        let Some(nth) = index.value.parse::<usize>().ok().filter(|it| *it > 0) else {
+            let message = format!("in `{path}` a number from 1 is wanted in the brackets");
+            trail.tell(message, index.span, None);
+            return None;
+        };
+        let Some(value) = best.values.get(nth - 1).cloned() else {
+            let nth = ordinal(u32::try_from(nth).unwrap_or(u32::MAX));
+            trail.tell(format!("{words} are a list of {many}, which has no {nth}"), index.span, None);
+            return None;
+        };
+        if best.values.iter().all(|it| it.per.is_none()) {
+            return Some(Found { values: vec![value], ..best });
+        }
+        let id = Id { item: best.site.item, nth: 0 };
+        let at = value.span;
+        let own = found(self.db, self.workspace, id, &Claim::default(), vec![value], at);
+        Some(Found { bound: best.bound, ..own })
+    }
+}
+
+impl Names for Judge<'_> {
+    fn path(&self, path: &Path, span: Span, trail: &mut Trail) -> Worth {
+        let names: Vec<&str> = path.parts.iter().map(|it| it.value.as_str()).collect();
+        if names == ["vehicle", "built"] {
+            return match self.world.recipient.built {
+                Some((from, _)) => Worth::Date(from),
+                None => {
+                    trail.missing.push(missing("vehicle", "built", Vec::new()));
+                    Worth::Missing
+                }
+            };
+        }
+        if let ["vehicle", name] | [name] = names.as_slice()
+            && let Some(value) = self.world.options_after.get(*name)
+        {
+            return Worth::Word(value.to_string());
+        }
+        let (place, known) = match self.known(&names, trail) {
+            Ok(it) => it,
+            Err(worth) => return worth,
         };
         let name = names[names.len() - 1];
         match known {
             Known::Unknown => {
-                trail.missing.push(missing(place, name, Vec::new()));
+                trail.missing.push(missing(&place, name, Vec::new()));
                 Worth::Missing
             }
             Known::Nothing(found) => {
@@ -444,15 +415,17 @@ impl Judge<'_> {
                 Worth::Nothing
             }
             Known::Disputed(all) => {
-                trail.missing.push(missing(place, name, all));
+                trail.missing.push(missing(&place, name, all));
                 Worth::Missing
             }
             Known::Stated(all) => {
-                let Some(best) = all.first().cloned() else { return Worth::Missing };
+                let Some(best) = all.into_iter().next() else { return Worth::Missing };
+                let Some(best) = self.picked(path, span, best, trail) else { return Worth::Missing };
                 let worth = match best.values.first().map(|it| &it.kind) {
                     Some(ValueKind::Quantity(it)) => Worth::Quantity(*it),
                     Some(ValueKind::Date(it)) => Worth::Date(*it),
                     Some(ValueKind::Broken) | None => Worth::Missing,
+                    Some(ValueKind::Nothing) => Worth::Nothing,
                     Some(_) => Worth::Word(best.display()),
                 };
                 trail.found.push(best);
@@ -469,8 +442,21 @@ fn missing(place: &str, measure: &str, disputed: Vec<Found>) -> Missing {
 fn with_trail(mut judged: Judged, trail: Trail) -> Judged {
     judged.found.extend(trail.found);
     judged.missing.extend(trail.missing);
-    judged.nonsense = judged.nonsense.or(trail.nonsense);
+    judged.nonsense = judged.nonsense.or(trail.nonsense.map(|it| it.to_string()));
+    judged.sources.extend(sources(&trail.steps));
     judged
+}
+
+/// What the handbook functions rest on, each source once.
+fn sources(steps: &[Step]) -> Vec<String> {
+    let mut all: Vec<String> = Vec::new();
+    for source in steps.iter().flat_map(|it| it.function.sources) {
+        let said = source.to_string();
+        if !all.contains(&said) {
+            all.push(said);
+        }
+    }
+    all
 }
 
 /// Joins two answers: one that decides outranks the other.
@@ -495,134 +481,6 @@ fn join(a: Judged, b: Judged, decides: Truth, word: &str) -> Judged {
         found: a.found.into_iter().chain(b.found).collect(),
         missing: a.missing.into_iter().chain(b.missing).collect(),
         nonsense: a.nonsense.or(b.nonsense),
-    }
-}
-
-fn ordered(op: Op, order: std::cmp::Ordering) -> Truth {
-    let holds = match op {
-        Op::Equal => order.is_eq(),
-        Op::Unequal => order.is_ne(),
-        Op::Less => order.is_lt(),
-        Op::AtMost => order.is_le(),
-        Op::More => order.is_gt(),
-        _ => order.is_ge(),
-    };
-    if holds { Truth::Yes } else { Truth::No }
-}
-
-type Compared = (Truth, String, Option<String>);
-
-/// Compares figures with their worst cases; says the arithmetic.
-fn quantities(op: Op, a: &Quantity, b: &Quantity, tolerance: Option<&Quantity>) -> Result<Compared, String> {
-    let order = a.compare(b).map_err(|it| it.to_string())?;
-    if let (Op::Equal | Op::Unequal, Some(tolerance)) = (op, tolerance) {
-        let band = b.plus_minus(tolerance).map_err(|it| it.to_string())?;
-        let off = if b.nominal() == 0.0 {
-            f64::INFINITY
-        } else {
-            (a.nominal() - b.nominal()) / b.nominal() * 100.0
-        };
-        let inside = a.lo() >= band.lo() && a.hi() <= band.hi();
-        let outside = a.hi() < band.lo() || a.lo() > band.hi();
-        let truth = match (inside, outside) {
-            (true, _) => Truth::Yes,
-            (_, true) => Truth::No,
-            _ => Truth::Open,
-        };
-        let truth = if op == Op::Unequal { flip(truth) } else { truth };
-        let side = if off < 0.0 { "low" } else { "high" };
-        let formula = format!(
-            "({} − {}) / {} = {:.1} % {side}; allowed {}",
-            a.display(),
-            b.display(),
-            b.display(),
-            off.abs(),
-            tolerance.display(),
-        );
-        return Ok((truth, formula, Some(format!("{:.1} % off", off.abs()))));
-    }
-    let truth = match (op, order) {
-        (Op::Equal, Order::Equal) => Truth::Yes,
-        (Op::Equal, Order::Less | Order::Greater) => Truth::No,
-        (Op::Equal, Order::Overlap) => Truth::Open,
-        (Op::Unequal, Order::Equal) => Truth::No,
-        (Op::Unequal, Order::Less | Order::Greater) => Truth::Yes,
-        (Op::Unequal, Order::Overlap) => Truth::Open,
-        (Op::Less, Order::Less) | (Op::More, Order::Greater) => Truth::Yes,
-        (Op::Less, Order::Greater | Order::Equal) | (Op::More, Order::Less | Order::Equal) => Truth::No,
-        (Op::AtMost, Order::Less | Order::Equal) | (Op::AtLeast, Order::Greater | Order::Equal) => Truth::Yes,
-        (Op::AtMost, Order::Greater) | (Op::AtLeast, Order::Less) => Truth::No,
-        (Op::AtMost, Order::Overlap) if a.hi() <= b.lo() => Truth::Yes,
-        (Op::AtLeast, Order::Overlap) if a.lo() >= b.hi() => Truth::Yes,
-        _ => Truth::Open,
-    };
-    let margin = match op {
-        Op::AtLeast | Op::More => a.sub(b).ok().map(|it| it.display()),
-        Op::AtMost | Op::Less => b.sub(a).ok().map(|it| it.display()),
-        _ => None,
-    };
-    Ok((truth, format!("{} {} {}", a.display(), sign(op), b.display()), margin))
-}
-
-fn flip(truth: Truth) -> Truth {
-    match truth {
-        Truth::Yes => Truth::No,
-        Truth::No => Truth::Yes,
-        Truth::Open => Truth::Open,
-    }
-}
-
-fn sign(op: Op) -> &'static str {
-    match op {
-        Op::Plus => "+",
-        Op::Minus => "−",
-        Op::Times => "×",
-        Op::Over => "/",
-        Op::Equal => "=",
-        Op::Unequal => "≠",
-        Op::Less => "<",
-        Op::AtMost => "≤",
-        Op::More => ">",
-        Op::AtLeast => "≥",
-    }
-}
-
-fn spaced(path: &str) -> String {
-    path.replace('_', " ")
-}
-
-fn shown(worth: &Worth) -> String {
-    match worth {
-        Worth::Quantity(it) => it.display(),
-        Worth::Word(it) => it.clone(),
-        Worth::Date(it) => it.to_string(),
-        Worth::Nothing => "none".to_owned(),
-        Worth::Missing => "unknown".to_owned(),
-    }
-}
-
-/// A condition as a reader would say it.
-pub fn text(expr: &Expr) -> String {
-    match &expr.kind {
-        ExprKind::Path(path) => match path.parts.as_slice() {
-            [place, name] => format!("{} {}", spaced(&place.value), spaced(&name.value)),
-            _ => spaced(&path.to_string()),
-        },
-        ExprKind::Figure(figure) => made(figure).map_or_else(|_| "?".to_owned(), |it| it.display()),
-        ExprKind::Text(it) | ExprKind::Marking(it) => it.to_string(),
-        ExprKind::Date(it) => it.to_string(),
-        ExprKind::Arithmetic(op, a, b) => format!("{} {} {}", text(a), sign(*op), text(b)),
-        ExprKind::Compare { op, left, right, .. } => format!("{} {} {}", text(left), sign(*op), text(right)),
-        ExprKind::Call(name, args) => {
-            format!("{name}({})", args.iter().map(text).collect::<Vec<_>>().join(", "))
-        }
-        ExprKind::And(a, b) => format!("{} and {}", text(a), text(b)),
-        ExprKind::Or(a, b) => format!("{} or {}", text(a), text(b)),
-        ExprKind::Not(a) => format!("not {}", text(a)),
-        ExprKind::Is(a, b) => format!("{} is {}", spaced(&a.to_string()), spaced(&b.to_string())),
-        ExprKind::Sends(a, b) => format!("{} sends {b}", spaced(&a.to_string())),
-        ExprKind::Hears(a, b) => format!("{} hears {b}", spaced(&a.to_string())),
-        ExprKind::Has(a, b) => format!("{} has {}", spaced(&a.to_string()), spaced(b)),
-        ExprKind::Fitted(a) => format!("{} fitted", spaced(&a.to_string())),
+        sources: a.sources.into_iter().chain(b.sources).collect(),
     }
 }

@@ -13,10 +13,15 @@
 //! | [`kinds`] | kinds with all they take over |
 //! | [`built`] | a vehicle as built |
 //! | [`world`] | the recipient before and after the changes |
+//! | [`judge`] | whether a condition holds in a world |
+//! | [`worth`] | what an expression comes to: arithmetic, handbook functions |
+//! | [`worded`] | a condition as a reader would say it |
+//! | [`calc`] | an expression worked without a world |
 //! | [`verdict`] | what checks answer |
 //! | [`library`] | the shipped files |
 
 pub mod built;
+pub mod calc;
 pub mod db;
 pub mod decl;
 pub mod fact;
@@ -27,4 +32,6 @@ pub mod library;
 pub mod lower;
 pub mod name;
 pub mod verdict;
+pub mod worded;
 pub mod world;
+pub mod worth;

@@ -43,6 +43,15 @@ checks! {
     bus_message,
     // Software.
     // High voltage.
+    volt_window,
+    volt_isolation,
+    volt_pre_charge,
+    volt_fuse,
+    volt_interlock,
+    volt_colour,
+    volt_disconnect,
+    volt_bonding,
+    volt_sag,
     // Stock and work.
     stock_twice,
     stock_missing,

@@ -103,6 +103,7 @@ fn judged(ctx: &Ctx<'_>, place: &Place, need: &Need) -> Judged {
         found: each.iter().flat_map(|it| it.found.clone()).collect(),
         missing: Vec::new(),
         nonsense: None,
+        sources: each.first().map(|it| it.sources.clone()).unwrap_or_default(),
     }
 }
 
@@ -124,6 +125,9 @@ fn one(ctx: &Ctx<'_>, place: &Place, id: Id, need: &Need) -> Verdict {
         }
         Truth::Open => open(ctx, place, &judged, &who, site),
     };
+    for source in &judged.sources {
+        verdict = verdict.with_source(source);
+    }
     verdict.need = Some(judged.need);
     verdict.have = Some(judged.have);
     verdict.formula = judged.formula;
@@ -271,6 +275,8 @@ fn windows_fit(ctx: &Ctx<'_>, id: Id) -> bool {
 
 #[cfg(test)]
 mod tests {
+    use trunnion_model::verdict::Outcome;
+
     use crate::testing::check;
 
     const GROUND: &str = r"
@@ -333,5 +339,96 @@ conversion easy { recipient van, fit auto_six }
              part auto_six is box fills gearbox {{ ratio 1, needs final_drive.ratio = 3.69 within 2 % }}"
         ))
         .open("Auto six needs final drive ratio = 3.69 within 2 %; nobody has said the ratio of the final drive.");
+    }
+
+    /// A gearbox that calls the handbook with its own ratios, and the vehicle's axle and tyre.
+    fn cruising(ratios: &str, axle: &str, condition: &str) -> String {
+        format!(
+            "kind box {{ asks ratios }}
+family Dunlin {{ built 2009-06 to 2018-12
+  place gearbox is box
+  place final_drive is box
+}}
+source manual \"Workshop manual\" documented
+source club \"Owners' club notes\" reported
+vehicle van is Dunlin {{ built 2012-04, has final_drive axle }}
+conversion easy {{ recipient van, fit six }}
+part axle is box fills final_drive {{ ratios 1, {axle} }}
+part six is box fills gearbox {{ {ratios}
+  needs {condition}
+}}"
+        )
+    }
+
+    const SIX: &str = "ratios 4.31 per manual, 2.47, 1.59, 1.17, 0.88, 0.68 per club";
+    const SPEED: &str = "road_speed(2600 rpm, gearbox.ratios[6], final_drive.ratio, 2050 mm) >= 110 km/h";
+
+    /// By hand: 2600 / (0.68 × 3.69) = 1036.19 turns a minute of 2.05 m are 127.45 km/h.
+    #[test]
+    fn a_handbook_function_is_worked_with_one_of_a_list() {
+        let found = check("need", &cruising(SIX, "ratio 3.69", SPEED));
+        found.clear(
+            "Six needs road_speed(2600 rpm, the 6th of gearbox ratios, final drive ratio, 2050 mm) ≥ 110 km/h: \
+             road_speed(2600 rpm, the 6th of gearbox ratios, final drive ratio, 2050 mm) 127.5 km/h.",
+        );
+        let it = found.only();
+        assert_eq!(
+            it.formula.as_deref(),
+            Some("speed = 2600 rpm / (0.68 × 3.69) × 2050 mm per turn = 127.5 km/h; 127.5 km/h ≥ 110 km/h")
+        );
+        assert_eq!(it.margin.as_deref(), Some("17.45 km/h"));
+        let rests = |word: &str| it.sources.iter().any(|it| it.contains(word));
+        assert!(rests("follows from its definitions"), "{:?}", it.sources);
+        assert!(rests("Owners' club notes (reported)"), "the sixth has its own source: {:?}", it.sources);
+        assert!(!rests("Workshop manual"), "the first is not the sixth: {:?}", it.sources);
+    }
+
+    #[test]
+    fn a_range_is_carried_through_a_handbook_function() {
+        let found = check("need", &cruising(SIX, "ratio 3.69 to 4.5", SPEED));
+        let it = found.only();
+        assert_eq!(it.outcome, Outcome::Open);
+        assert!(it.formula.as_deref().is_some_and(|it| it.contains("104.5 to 127.5 km/h")), "{it:?}");
+        check("need", &cruising(SIX, "ratio 4.9", SPEED)).clash(
+            "Six needs road_speed(2600 rpm, the 6th of gearbox ratios, final drive ratio, 2050 mm) ≥ 110 km/h, \
+             but road_speed(2600 rpm, the 6th of gearbox ratios, final drive ratio, 2050 mm) 95.98 km/h.",
+        );
+        check("need", &cruising(SIX, "mass 80 kg", SPEED)).open(
+            "Six needs road_speed(2600 rpm, the 6th of gearbox ratios, final drive ratio, 2050 mm) ≥ 110 km/h; \
+             nobody has said the ratio of the final drive.",
+        );
+    }
+
+    #[test]
+    fn what_makes_no_sense_in_a_call_is_open_and_says_so() {
+        for (condition, why) in [
+            ("road_sped(1) > 1", "there is no handbook function `road_sped`; `road_speed` is one"),
+            (
+                "overall_ratio(gearbox.ratios[1]) > 1",
+                "overall_ratio takes 2 values, and 1 were given; it is `overall_ratio(gear_ratio, final_drive)`",
+            ),
+            (
+                "overall_ratio(gearbox.ratios[1], 3 m) > 1",
+                "final_drive is a plain number, and a length was given; it is `overall_ratio(gear_ratio, final_drive)`",
+            ),
+            ("overall_ratio(gearbox.ratios[1], 0) > 1", "final_drive may be more than 0, and 0 was given"),
+            ("gearbox.ratios[7] > 1", "gearbox ratios are a list of 6, which has no 7th"),
+            ("gearbox.ratios > 1", "gearbox ratios are a list of 6; say which, as in `gearbox.ratios[1]`"),
+            ("fit_clearance(36 mm, H7, g99) > 0 mm", "ISO 286 has no class g99 at 36 mm"),
+        ] {
+            let found = check("need", &cruising(SIX, "ratio 3.69", condition));
+            let it = found.only();
+            assert_eq!(it.outcome, Outcome::Open, "{condition}");
+            assert!(it.message.contains(why), "{condition}: {}", it.message);
+            assert!(it.question.as_ref().is_some_and(|it| it.what.contains(why)), "{condition}");
+        }
+    }
+
+    /// ISO 286-2: 36 H7 is 0 to +25 µm, g6 is −25 to −9 µm, so that 9 to 50 µm are between.
+    #[test]
+    fn words_are_taken_as_they_stand() {
+        let found = check("need", &cruising(SIX, "ratio 3.69", "fit_clearance(36 mm, H7, g6) > 5 µm"));
+        assert_eq!(found.only().formula.as_deref().map(|it| it.contains("9 to 50 µm > 5 µm")), Some(true));
+        assert!(found.only().sources.iter().any(|it| it.contains("ISO 286")), "{:?}", found.only().sources);
     }
 }

@@ -122,6 +122,9 @@ fn dressed(ctx: &Ctx<'_>, rule: &Rule, need: &Need, judged: &Judged, mut verdict
     verdict.have = Some(judged.have.clone());
     verdict.formula = judged.formula.clone();
     verdict.margin = judged.margin.clone();
+    for source in &judged.sources {
+        verdict = verdict.with_source(source);
+    }
     verdict.safety = rule.safety.iter().map(|it| it.value.to_string()).collect();
     for because in rule.because.iter().chain(&need.claim.because) {
         if !verdict.because.iter().any(|it| it == because.as_str()) {

@@ -5,7 +5,7 @@
 //! engine bay is hotter. The bundle factors of note 2 bind from 50 V; below it they are good sense.
 
 use crate::quantity::{Dimension, Quantity};
-use crate::registry::{Evaluation, Function, HandbookError, Limits, OutOfTable, Outcome, Parameter, Source};
+use crate::registry::{Eval, Evaluation, Function, HandbookError, Limits, OutOfTable, Outcome, Parameter, Source};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
@@ -51,7 +51,7 @@ pub static FUNCTION: Function = Function {
         "Where wiring can start a fire, a person who knows the local rules must agree.",
     ],
     example: "boat_allowable_current(14 AWG, 105 °C, 1, 1) = 29.75 A",
-    eval,
+    eval: Eval::Figures(eval),
 };
 
 fn eval(it: &[Quantity]) -> Result<Evaluation, HandbookError> {

@@ -5,7 +5,7 @@
 //! within 7 in of it, or within 40 in when sheathed all the way.
 
 use crate::quantity::{Dimension, Quantity};
-use crate::registry::{Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
+use crate::registry::{Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
@@ -26,7 +26,7 @@ pub static FUNCTION: Function = Function {
     sources: &[Source::published("33 CFR 183.455", "2024", "(b) and (c)")],
     assumes: &["A rule for boats.", "The fuse must also carry the load, derated for its own heat."],
     example: "boat_largest_fuse(25 A, 12 V) = 37.5 A",
-    eval,
+    eval: Eval::Figures(eval),
 };
 
 /// Volts below which the easier rule holds.

@@ -5,7 +5,7 @@
 //! for the bolt.
 
 use crate::quantity::{Dimension, Quantity};
-use crate::registry::{Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
+use crate::registry::{Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
@@ -29,7 +29,7 @@ pub static FUNCTION: Function = Function {
     ],
     assumes: &["Tightened below yield.", "Use the maker's torque where there is one."],
     example: "bolt_preload(85 Nm, 0.16 to 0.24, 12 mm) = 29.51 to 44.27 kN",
-    eval,
+    eval: Eval::Figures(eval),
 };
 
 fn eval(it: &[Quantity]) -> Result<Evaluation, HandbookError> {

@@ -3,7 +3,7 @@
 //! Laid by hand, a bundle is looser, and tape or sleeve comes on top.
 
 use crate::quantity::{Dimension, Quantity};
-use crate::registry::{Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
+use crate::registry::{Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
@@ -23,7 +23,7 @@ pub static FUNCTION: Function = Function {
     )],
     assumes: &["The rule of 1.2 √n diameters, common practice, reads low for several counts."],
     example: "bundle_diameter(7, 2 mm) = 6 mm",
-    eval,
+    eval: Eval::Figures(eval),
 };
 
 fn eval(it: &[Quantity]) -> Result<Evaluation, HandbookError> {

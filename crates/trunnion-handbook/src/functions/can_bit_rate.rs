@@ -1,7 +1,7 @@
 //! Bit rate from the controller's clock, prescaler and bit segments.
 
 use crate::quantity::{Dimension, Quantity};
-use crate::registry::{Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
+use crate::registry::{Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
@@ -23,7 +23,7 @@ pub static FUNCTION: Function = Function {
     sources: &[Source::from_memory("ISO 11898-1", "2015", "bit timing")],
     assumes: &[],
     example: "can_bit_rate(16 MHz, 2, 16) = 500 kbit/s",
-    eval,
+    eval: Eval::Figures(eval),
 };
 
 fn eval(it: &[Quantity]) -> Result<Evaluation, HandbookError> {

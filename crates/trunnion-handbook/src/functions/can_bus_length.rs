@@ -4,7 +4,7 @@
 //! recommendations differ: a basis to select.
 
 use crate::quantity::{Dimension, Quantity};
-use crate::registry::{Evaluation, Function, HandbookError, Limits, OutOfTable, Outcome, Parameter, Source};
+use crate::registry::{Eval, Evaluation, Function, HandbookError, Limits, OutOfTable, Outcome, Parameter, Source};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
@@ -26,7 +26,7 @@ pub static FUNCTION: Function = Function {
     )],
     assumes: &["Wire and terminators as ISO 11898-2 asks."],
     example: "can_bus_length(500 kbit/s) = 100 m",
-    eval,
+    eval: Eval::Figures(eval),
 };
 
 fn eval(it: &[Quantity]) -> Result<Evaluation, HandbookError> {

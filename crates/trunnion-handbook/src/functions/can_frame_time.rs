@@ -4,7 +4,7 @@
 
 use crate::bus::{Identifier, frame_bits};
 use crate::quantity::{Dimension, Quantity};
-use crate::registry::{Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
+use crate::registry::{Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
@@ -25,7 +25,7 @@ pub static FUNCTION: Function = Function {
     )],
     assumes: &["Classic frames, no error."],
     example: "can_frame_time(8, 11, 500 kbit/s) = 0.27 ms",
-    eval,
+    eval: Eval::Figures(eval),
 };
 
 fn eval(it: &[Quantity]) -> Result<Evaluation, HandbookError> {

@@ -1,7 +1,7 @@
 //! Where in the bit a CAN controller looks, from its settings.
 
 use crate::quantity::{Dimension, Quantity};
-use crate::registry::{Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
+use crate::registry::{Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
@@ -26,7 +26,7 @@ pub static FUNCTION: Function = Function {
     )],
     assumes: &[],
     example: "can_sample_point(13, 2) = 87.5 %",
-    eval,
+    eval: Eval::Figures(eval),
 };
 
 fn eval(it: &[Quantity]) -> Result<Evaluation, HandbookError> {

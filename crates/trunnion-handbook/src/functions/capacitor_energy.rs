@@ -1,7 +1,7 @@
 //! Energy stored in the capacitors of a high-voltage bus; the pre-charge resistor must swallow as much each time.
 
 use crate::quantity::{Dimension, Quantity};
-use crate::registry::{Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
+use crate::registry::{Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
@@ -17,7 +17,7 @@ pub static FUNCTION: Function = Function {
     sources: &[Source::definition("energy of a charged capacitor")],
     assumes: &["High voltage is licensed work; clear on paper is not permission."],
     example: "capacitor_energy(1000 µF, 400 V) = 80 J",
-    eval,
+    eval: Eval::Figures(eval),
 };
 
 fn eval(it: &[Quantity]) -> Result<Evaluation, HandbookError> {

@@ -1,7 +1,7 @@
 //! Charge won or lost in a day away from the mains: what sun and driving restore, less what is used.
 
 use crate::quantity::{Dimension, Quantity};
-use crate::registry::{Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
+use crate::registry::{Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
@@ -18,7 +18,7 @@ pub static FUNCTION: Function = Function {
     sources: &[Source::definition("balance of charge")],
     assumes: &[],
     example: "charge_balance(30 Ah, 90 %, 42 Ah) = -15 Ah",
-    eval,
+    eval: Eval::Figures(eval),
 };
 
 fn eval(it: &[Quantity]) -> Result<Evaluation, HandbookError> {

@@ -1,7 +1,7 @@
 //! Time to put an amount of energy into a battery.
 
 use crate::quantity::{Dimension, Quantity};
-use crate::registry::{Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
+use crate::registry::{Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
@@ -18,7 +18,7 @@ pub static FUNCTION: Function = Function {
     sources: &[Source::definition("energy over power")],
     assumes: &["Constant power; the last tenth goes slower."],
     example: "charge_time(40 kWh, 7.4 kW, 90 %) = 6.006 h",
-    eval,
+    eval: Eval::Figures(eval),
 };
 
 fn eval(it: &[Quantity]) -> Result<Evaluation, HandbookError> {

@@ -3,7 +3,7 @@
 //! A launch takes more, since the engine pushes meanwhile: at least as much as this.
 
 use crate::quantity::{Dimension, Quantity};
-use crate::registry::{Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
+use crate::registry::{Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
@@ -20,7 +20,7 @@ pub static FUNCTION: Function = Function {
     sources: &[Source::definition("two inertias brought to one speed: momentum kept, energy lost")],
     assumes: &[],
     example: "clutch_energy(0.25 kg·m², 1.5 kg·m², 2500 rpm) = 7.343 kJ",
-    eval,
+    eval: Eval::Figures(eval),
 };
 
 fn eval(it: &[Quantity]) -> Result<Evaluation, HandbookError> {

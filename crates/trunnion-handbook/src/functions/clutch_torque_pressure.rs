@@ -1,7 +1,7 @@
 //! Torque that a new plate clutch carries, by the assumption of uniform pressure.
 
 use crate::quantity::{Dimension, Quantity};
-use crate::registry::{Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
+use crate::registry::{Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
@@ -24,7 +24,7 @@ pub static FUNCTION: Function = Function {
     )],
     assumes: &["Holds for a new lining; a run-in one carries less: see clutch_torque_wear."],
     example: "clutch_torque_pressure(0.27, 6000 N, 240 mm, 160 mm, 2) = 328.3 Nm",
-    eval,
+    eval: Eval::Figures(eval),
 };
 
 /// The lining must have a width.

@@ -3,7 +3,7 @@
 //! The smaller of the two assumptions; the usual one for a used lining.
 
 use crate::quantity::{Dimension, Quantity};
-use crate::registry::{Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
+use crate::registry::{Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
@@ -26,7 +26,7 @@ pub static FUNCTION: Function = Function {
     )],
     assumes: &["Friction falls with heat and oil; a safety factor is for the check to ask."],
     example: "clutch_torque_wear(0.27, 6000 N, 240 mm, 160 mm, 2) = 324 Nm",
-    eval,
+    eval: Eval::Figures(eval),
 };
 
 /// The lining must have a width.

@@ -4,9 +4,7 @@
 //! its own table in ISO 6722-1 and differs by a few per cent.
 
 use crate::quantity::{Dimension, Quantity};
-use crate::registry::{
-    Evaluation, Function, HandbookError, Limits, OutOfTable, Outcome, Parameter, Source, worst_case,
-};
+use crate::registry::{Eval, Evaluation, Function, HandbookError, Limits, OutOfTable, Outcome, Parameter, Source, worst_case};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
@@ -36,7 +34,7 @@ pub static FUNCTION: Function = Function {
     ],
     assumes: &["Sizes between those of the table are not worked out."],
     example: "conductor_resistance(2.5 mm², 5, 0, 70 °C) = 9.548 mΩ/m",
-    eval,
+    eval: Eval::Figures(eval),
 };
 
 fn eval(it: &[Quantity]) -> Result<Evaluation, HandbookError> {

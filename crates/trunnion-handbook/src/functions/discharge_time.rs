@@ -1,7 +1,7 @@
 //! Time for a discharge resistor to bring the bus down to a voltage, such as the 60 V below which direct current is not high voltage.
 
 use crate::quantity::{Dimension, Quantity};
-use crate::registry::{Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
+use crate::registry::{Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
@@ -22,7 +22,7 @@ pub static FUNCTION: Function = Function {
         "Always measure before touching.",
     ],
     example: "discharge_time(20 kΩ, 1000 µF, 400 V, 60 V) = 37.94 s",
-    eval,
+    eval: Eval::Figures(eval),
 };
 
 fn eval(it: &[Quantity]) -> Result<Evaluation, HandbookError> {

@@ -3,7 +3,7 @@
 use std::f64::consts::TAU;
 
 use crate::quantity::{Dimension, Quantity};
-use crate::registry::{Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
+use crate::registry::{Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
@@ -31,7 +31,7 @@ pub static FUNCTION: Function = Function {
     sources: &[Source::definition("a wheel that rolls without slip")],
     assumes: &["No slip in clutch, converter or tyre."],
     example: "engine_speed(110 km/h, 0.88, 3.69, 2050 mm) = 2904 rpm",
-    eval,
+    eval: Eval::Figures(eval),
 };
 
 fn eval(it: &[Quantity]) -> Result<Evaluation, HandbookError> {

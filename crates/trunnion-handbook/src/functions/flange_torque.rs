@@ -3,7 +3,7 @@
 //! Take the least preload of each bolt.
 
 use crate::quantity::{Dimension, Quantity};
-use crate::registry::{Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
+use crate::registry::{Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
@@ -26,7 +26,7 @@ pub static FUNCTION: Function = Function {
     sources: &[Source::definition("friction of a clamped joint on its bolt circle")],
     assumes: &["Faces clean and dry; the friction acts at the bolt circle."],
     example: "flange_torque(8, 35 kN, 0.12, 78 mm) = 1310 Nm",
-    eval,
+    eval: Eval::Figures(eval),
 };
 
 fn eval(it: &[Quantity]) -> Result<Evaluation, HandbookError> {

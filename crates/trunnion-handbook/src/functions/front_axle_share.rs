@@ -1,7 +1,7 @@
 //! Share of the weight on the front axle while the vehicle slows.
 
 use crate::quantity::{Dimension, Quantity};
-use crate::registry::{Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
+use crate::registry::{Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
@@ -28,7 +28,7 @@ pub static FUNCTION: Function = Function {
         "Brakes decide lives: clear on paper is not permission; proven only on the tester, by a licensed person.",
     ],
     example: "front_axle_share(55 %, 600 mm, 2700 mm, 7 m/s²) = 70.86 %",
-    eval,
+    eval: Eval::Figures(eval),
 };
 
 fn eval(it: &[Quantity]) -> Result<Evaluation, HandbookError> {

@@ -4,7 +4,7 @@
 //! bay, by the maker's curve.
 
 use crate::quantity::{Dimension, Quantity};
-use crate::registry::{Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
+use crate::registry::{Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
@@ -25,7 +25,7 @@ pub static FUNCTION: Function = Function {
     sources: &[Source::common_practice("three quarters of the rating for steady loads")],
     assumes: &["A motor's inrush is another matter."],
     example: "fuse_least(11 A, 75 %) = 14.67 A",
-    eval,
+    eval: Eval::Figures(eval),
 };
 
 fn eval(it: &[Quantity]) -> Result<Evaluation, HandbookError> {

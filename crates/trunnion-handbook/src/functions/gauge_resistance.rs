@@ -3,7 +3,7 @@
 //! For a solid wire of standard annealed copper. Stranding adds about 2 %.
 
 use crate::quantity::{Dimension, Quantity};
-use crate::registry::{Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
+use crate::registry::{Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
@@ -22,7 +22,7 @@ pub static FUNCTION: Function = Function {
     ],
     assumes: &["Solid round wire."],
     example: "gauge_resistance(18 AWG, 20 °C) = 20.95 mΩ/m",
-    eval,
+    eval: Eval::Figures(eval),
 };
 
 /// In Ω m.

@@ -1,7 +1,7 @@
 //! Distance between the shafts of two meshing spur gears of one module, such as a starter's pinion and its ring gear.
 
 use crate::quantity::{Dimension, Quantity};
-use crate::registry::{Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
+use crate::registry::{Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
@@ -18,7 +18,7 @@ pub static FUNCTION: Function = Function {
     sources: &[Source::definition("pitch circles of unshifted spur gears touch")],
     assumes: &["No profile shift; starters add backlash."],
     example: "gear_centres(2.5 mm, 10, 130) = 175 mm",
-    eval,
+    eval: Eval::Figures(eval),
 };
 
 fn eval(it: &[Quantity]) -> Result<Evaluation, HandbookError> {

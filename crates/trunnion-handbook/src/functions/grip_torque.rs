@@ -1,7 +1,7 @@
 //! The axle torque at which the driven tyres begin to spin: no more can pass through the driveline than that.
 
 use crate::quantity::{Dimension, Quantity};
-use crate::registry::{Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
+use crate::registry::{Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
@@ -28,7 +28,7 @@ pub static FUNCTION: Function = Function {
         "The load on the axle grows under acceleration with the driven axle at the rear; give the grown load.",
     ],
     example: "grip_torque(1200 kg, 0.9, 326 mm) = 3453 Nm",
-    eval,
+    eval: Eval::Figures(eval),
 };
 
 /// Standard fall in m/s².

@@ -1,7 +1,7 @@
 //! Heat that a flow of oil or coolant carries away, from its rise in temperature.
 
 use crate::quantity::{Dimension, Quantity};
-use crate::registry::{Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
+use crate::registry::{Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
@@ -24,7 +24,7 @@ pub static FUNCTION: Function = Function {
     sources: &[Source::definition("balance of heat in a flow")],
     assumes: &[],
     example: "heat_flow(8 l/min, 860 kg/m³, 2000 J/kgK, 25 K) = 5.733 kW",
-    eval,
+    eval: Eval::Figures(eval),
 };
 
 fn eval(it: &[Quantity]) -> Result<Evaluation, HandbookError> {

@@ -5,7 +5,7 @@
 //! protections that the regulation names, when 100 Ω do.
 
 use crate::quantity::{Dimension, Quantity};
-use crate::registry::{Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
+use crate::registry::{Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
@@ -36,7 +36,7 @@ pub static FUNCTION: Function = Function {
         "Other jurisdictions have their own rule: this is one basis to select.",
     ],
     example: "isolation_needed(400 V, 0, 1, 0) = 200 kΩ",
-    eval,
+    eval: Eval::Figures(eval),
 };
 
 fn eval(it: &[Quantity]) -> Result<Evaluation, HandbookError> {

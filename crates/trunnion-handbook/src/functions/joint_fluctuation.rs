@@ -4,7 +4,7 @@
 //! it only with its yokes in phase and the three shafts in one plane.
 
 use crate::quantity::{Dimension, Quantity};
-use crate::registry::{Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
+use crate::registry::{Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
@@ -17,7 +17,7 @@ pub static FUNCTION: Function = Function {
     sources: &[Source::definition("kinematics of Hooke's joint")],
     assumes: &["A steady input."],
     example: "joint_fluctuation(10°) = 3.062 %",
-    eval,
+    eval: Eval::Figures(eval),
 };
 
 fn eval(it: &[Quantity]) -> Result<Evaluation, HandbookError> {

@@ -1,7 +1,7 @@
 //! Force at the far end of a lever or linkage.
 
 use crate::quantity::{Dimension, Quantity};
-use crate::registry::{Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
+use crate::registry::{Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
@@ -19,7 +19,7 @@ pub static FUNCTION: Function = Function {
     sources: &[Source::definition("statics of a lever")],
     assumes: &["Forces square to their arms."],
     example: "lever_force(120 N, 240 mm, 60 mm, 90 %) = 432 N",
-    eval,
+    eval: Eval::Figures(eval),
 };
 
 fn eval(it: &[Quantity]) -> Result<Evaluation, HandbookError> {

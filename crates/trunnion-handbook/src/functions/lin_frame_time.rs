@@ -1,7 +1,7 @@
 //! Longest a LIN frame may take: header of 34 bits and 10 bits for each byte and the checksum, and four tenths more for the gaps between.
 
 use crate::quantity::{Dimension, Quantity};
-use crate::registry::{Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
+use crate::registry::{Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
@@ -21,7 +21,7 @@ pub static FUNCTION: Function = Function {
     )],
     assumes: &[],
     example: "lin_frame_time(8, 19.2 kbit/s) = 9.042 ms",
-    eval,
+    eval: Eval::Figures(eval),
 };
 
 fn eval(it: &[Quantity]) -> Result<Evaluation, HandbookError> {

@@ -3,7 +3,7 @@
 use std::f64::consts::PI;
 
 use crate::quantity::{Dimension, Quantity};
-use crate::registry::{Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
+use crate::registry::{Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
@@ -29,7 +29,7 @@ pub static FUNCTION: Function = Function {
         "No friction, no return spring.",
     ],
     example: "line_pressure(500 N, 4, 1, 23.8 mm) = 44.96 bar",
-    eval,
+    eval: Eval::Figures(eval),
 };
 
 fn eval(it: &[Quantity]) -> Result<Evaluation, HandbookError> {

@@ -1,7 +1,7 @@
 //! Voltage left at the terminals of a battery or pack under current: the dip at cranking, the sag at full power.
 
 use crate::quantity::{Dimension, Quantity};
-use crate::registry::{Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
+use crate::registry::{Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
@@ -18,7 +18,7 @@ pub static FUNCTION: Function = Function {
     sources: &[Source::definition("Ohm's law")],
     assumes: &["The resistance grows with cold and age."],
     example: "loaded_voltage(12.6 V, 8 mΩ, 350 A) = 9.8 V",
-    eval,
+    eval: Eval::Figures(eval),
 };
 
 fn eval(it: &[Quantity]) -> Result<Evaluation, HandbookError> {

@@ -33,6 +33,7 @@ handbook! {
     joint_fluctuation,
     gear_centres,
     track_change,
+    fit_clearance,
     stress_area,
     proof_load,
     bolt_preload,

@@ -1,7 +1,7 @@
 //! Overall ratio from crankshaft to wheel: gear ratio times final drive.
 
 use crate::quantity::{Dimension, Quantity};
-use crate::registry::{Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
+use crate::registry::{Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
@@ -27,7 +27,7 @@ pub static FUNCTION: Function = Function {
     sources: &[Source::definition("gears in series")],
     assumes: &["No slip in clutch or converter."],
     example: "overall_ratio(0.88, 3.69) = 3.247",
-    eval,
+    eval: Eval::Figures(eval),
 };
 
 fn eval(it: &[Quantity]) -> Result<Evaluation, HandbookError> {

@@ -1,7 +1,7 @@
 //! Current that a battery pack gives for a power at its sagging voltage.
 
 use crate::quantity::{Dimension, Quantity};
-use crate::registry::{Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
+use crate::registry::{Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
@@ -17,7 +17,7 @@ pub static FUNCTION: Function = Function {
     sources: &[Source::definition("power over voltage")],
     assumes: &["High voltage is licensed work; clear on paper is not permission."],
     example: "pack_current(90 kW, 360 V) = 250 A",
-    eval,
+    eval: Eval::Figures(eval),
 };
 
 fn eval(it: &[Quantity]) -> Result<Evaluation, HandbookError> {

@@ -3,7 +3,7 @@
 //! Two of 120 Ω read 60 Ω. The right reading does not prove two terminators at the far ends.
 
 use crate::quantity::{Dimension, Quantity};
-use crate::registry::{Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
+use crate::registry::{Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
@@ -22,7 +22,7 @@ pub static FUNCTION: Function = Function {
     ],
     assumes: &["No supply, nothing else across the bus."],
     example: "parallel_resistance(120 Ω, 120 Ω) = 60 Ω",
-    eval,
+    eval: Eval::Figures(eval),
 };
 
 fn eval(it: &[Quantity]) -> Result<Evaluation, HandbookError> {

@@ -3,7 +3,7 @@
 //! Class 8.8 splits at 16 mm: 580 MPa up to it, 600 MPa above. Class 9.8 ends there.
 
 use crate::quantity::Quantity;
-use crate::registry::{Evaluation, Function, HandbookError, Limits, OutOfTable, Outcome, Parameter, Source};
+use crate::registry::{Eval, Evaluation, Function, HandbookError, Limits, OutOfTable, Outcome, Parameter, Source};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
@@ -31,7 +31,7 @@ pub static FUNCTION: Function = Function {
         "Carbon and alloy steel at 10 to 35 °C; not stainless, not hot-dip galvanised oversize threads.",
     ],
     example: "proof_load(12 mm, 1.75 mm, 8.8) = 48.87 kN",
-    eval,
+    eval: Eval::Figures(eval),
 };
 
 fn eval(it: &[Quantity]) -> Result<Evaluation, HandbookError> {

@@ -4,7 +4,7 @@
 //! wheel of 48 teeth where it expects 44 reads 9.1 % fast.
 
 use crate::quantity::{Dimension, Quantity};
-use crate::registry::{Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
+use crate::registry::{Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
@@ -20,7 +20,7 @@ pub static FUNCTION: Function = Function {
     sources: &[Source::definition("a relative difference")],
     assumes: &[],
     example: "ratio_error(48, 44) = 9.091 %",
-    eval,
+    eval: Eval::Figures(eval),
 };
 
 fn eval(it: &[Quantity]) -> Result<Evaluation, HandbookError> {

@@ -4,7 +4,7 @@
 //! above the grip of any road, the front always locks first.
 
 use crate::quantity::{Dimension, Quantity};
-use crate::registry::{Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
+use crate::registry::{Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
@@ -39,7 +39,7 @@ pub static FUNCTION: Function = Function {
         "Fixed share of braking force: no valve, no electronic distribution.",
     ],
     example: "rear_locks_above(76 %, 55 %, 600 mm, 2700 mm) = 0.945",
-    eval,
+    eval: Eval::Figures(eval),
 };
 
 fn eval(it: &[Quantity]) -> Result<Evaluation, HandbookError> {

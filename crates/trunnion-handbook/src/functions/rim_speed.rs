@@ -1,7 +1,7 @@
 //! Speed of a flywheel's rim, which the material must stand at the highest engine speed.
 
 use crate::quantity::{Dimension, Quantity};
-use crate::registry::{Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
+use crate::registry::{Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
@@ -17,7 +17,7 @@ pub static FUNCTION: Function = Function {
     sources: &[Source::definition("circular motion")],
     assumes: &["A burst flywheel kills; cast iron stands far less than steel."],
     example: "rim_speed(290 mm, 6500 rpm) = 98.7 m/s",
-    eval,
+    eval: Eval::Figures(eval),
 };
 
 fn eval(it: &[Quantity]) -> Result<Evaluation, HandbookError> {

@@ -3,7 +3,7 @@
 //! Two to three per cent below π times the diameter. A measured value beats it.
 
 use crate::quantity::{Dimension, Quantity};
-use crate::registry::{Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source};
+use crate::registry::{Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
@@ -25,7 +25,7 @@ pub static FUNCTION: Function = Function {
     )],
     assumes: &["Radial tyre at its pressure and load."],
     example: "rolling_circumference(672 mm) = 1998 to 2080 mm",
-    eval,
+    eval: Eval::Figures(eval),
 };
 
 const FACTOR: f64 = 3.05;

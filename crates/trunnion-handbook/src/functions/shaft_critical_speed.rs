@@ -6,7 +6,7 @@
 use std::f64::consts::PI;
 
 use crate::quantity::{Dimension, Quantity};
-use crate::registry::{Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
+use crate::registry::{Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
@@ -25,7 +25,7 @@ pub static FUNCTION: Function = Function {
     sources: &[Source::definition("Euler–Bernoulli beam of uniform section on two hinges, first mode")],
     assumes: &["Uniform tube, hinged at both ends, straight and balanced; real shafts whirl sooner."],
     example: "shaft_critical_speed(1400 mm, 76 mm, 72 mm, 206 GPa, 7850 kg/m³) = 6447 rpm",
-    eval,
+    eval: Eval::Figures(eval),
 };
 
 /// The tube must have a wall.

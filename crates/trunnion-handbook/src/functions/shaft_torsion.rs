@@ -3,7 +3,7 @@
 use std::f64::consts::PI;
 
 use crate::quantity::{Dimension, Quantity};
-use crate::registry::{Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
+use crate::registry::{Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
@@ -20,7 +20,7 @@ pub static FUNCTION: Function = Function {
     sources: &[Source::definition("Saint-Venant torsion of a round section")],
     assumes: &["No notch: splines, keyways and welds raise it."],
     example: "shaft_torsion(1200 Nm, 76 mm, 72 mm) = 71.59 MPa",
-    eval,
+    eval: Eval::Figures(eval),
 };
 
 /// The tube must have a wall.

@@ -1,7 +1,7 @@
 //! Engine speed after a shift up, at the same road speed: the teeth of the saw-tooth diagram.
 
 use crate::quantity::{Dimension, Quantity};
-use crate::registry::{Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
+use crate::registry::{Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
@@ -18,7 +18,7 @@ pub static FUNCTION: Function = Function {
     sources: &[Source::definition("two gears at one road speed")],
     assumes: &[],
     example: "shift_drop(6000 rpm, 2.5, 1.5) = 3600 rpm",
-    eval,
+    eval: Eval::Figures(eval),
 };
 
 fn eval(it: &[Quantity]) -> Result<Evaluation, HandbookError> {

@@ -1,7 +1,7 @@
 //! Current that a source drives into a dead short at the end of a wire: what a fuse there must break.
 
 use crate::quantity::{Dimension, Quantity};
-use crate::registry::{Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
+use crate::registry::{Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
@@ -18,7 +18,7 @@ pub static FUNCTION: Function = Function {
     sources: &[Source::definition("Ohm's law")],
     assumes: &["Steady direct current; the first instant may be higher with capacitors on the line."],
     example: "short_circuit_current(13.2 V, 6 mΩ, 4 mΩ) = 1320 A",
-    eval,
+    eval: Eval::Figures(eval),
 };
 
 fn eval(it: &[Quantity]) -> Result<Evaluation, HandbookError> {

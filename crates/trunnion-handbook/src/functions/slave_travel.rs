@@ -1,7 +1,7 @@
 //! Travel of a slave cylinder for a travel of the pedal, through lever and line: clutch release against what the cover needs.
 
 use crate::quantity::{Dimension, Quantity};
-use crate::registry::{Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
+use crate::registry::{Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
@@ -24,7 +24,7 @@ pub static FUNCTION: Function = Function {
     sources: &[Source::definition("volume kept between two pistons")],
     assumes: &["Stiff hose, no air, free play already taken off."],
     example: "slave_travel(130 mm, 5.2, 15.87 mm, 20.64 mm) = 14.78 mm",
-    eval,
+    eval: Eval::Figures(eval),
 };
 
 fn eval(it: &[Quantity]) -> Result<Evaluation, HandbookError> {

@@ -3,7 +3,7 @@
 //! Regulation 13-H asks for 20 % laden, up and down.
 
 use crate::quantity::{Dimension, Quantity};
-use crate::registry::{Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
+use crate::registry::{Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
@@ -28,7 +28,7 @@ pub static FUNCTION: Function = Function {
         "Brakes decide lives: clear on paper is not permission; proven only on the tester, by a licensed person.",
     ],
     example: "slope_force(2800 kg, 20 %) = 5.385 kN",
-    eval,
+    eval: Eval::Figures(eval),
 };
 
 fn eval(it: &[Quantity]) -> Result<Evaluation, HandbookError> {

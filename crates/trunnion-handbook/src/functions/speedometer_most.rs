@@ -5,7 +5,7 @@
 //! between 45 and 100 km/h; at 80 % of its top speed below.
 
 use crate::quantity::{Dimension, Quantity};
-use crate::registry::{Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
+use crate::registry::{Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
@@ -21,7 +21,7 @@ pub static FUNCTION: Function = Function {
         "Clear on paper is not permission; the tester measures.",
     ],
     example: "speedometer_most(80 km/h) = 92 km/h",
-    eval,
+    eval: Eval::Figures(eval),
 };
 
 fn eval(it: &[Quantity]) -> Result<Evaluation, HandbookError> {

@@ -1,7 +1,7 @@
 //! How long a parked vehicle's battery lasts against its standing drain.
 
 use crate::quantity::{Dimension, Quantity};
-use crate::registry::{Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
+use crate::registry::{Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
@@ -23,7 +23,7 @@ pub static FUNCTION: Function = Function {
     sources: &[Source::definition("charge over current")],
     assumes: &["Self-discharge left out; the slow-discharge capacity is used."],
     example: "standing_days(70 Ah, 40 %, 30 mA) = 38.89 days",
-    eval,
+    eval: Eval::Figures(eval),
 };
 
 fn eval(it: &[Quantity]) -> Result<Evaluation, HandbookError> {

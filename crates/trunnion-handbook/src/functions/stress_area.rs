@@ -3,7 +3,7 @@
 use std::f64::consts::PI;
 
 use crate::quantity::{Dimension, Quantity};
-use crate::registry::{Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
+use crate::registry::{Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
@@ -19,7 +19,7 @@ pub static FUNCTION: Function = Function {
     sources: &[Source::published("ISO 898-1", "2013", "9.1.6.1: As = π/4 × ((d2 + d3)/2)²")],
     assumes: &["ISO metric profile."],
     example: "stress_area(12 mm, 1.75 mm) = 84.27 mm²",
-    eval,
+    eval: Eval::Figures(eval),
 };
 
 /// (d − d2 + d − d3) / 2 over the pitch: (0.649519 + 1.226869) / 2.

@@ -1,7 +1,7 @@
 //! Torque that gives a bolt a preload, T = K F d: the reverse of bolt_preload.
 
 use crate::quantity::{Dimension, Quantity};
-use crate::registry::{Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
+use crate::registry::{Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
@@ -22,7 +22,7 @@ pub static FUNCTION: Function = Function {
     )],
     assumes: &["Use the maker's torque where there is one."],
     example: "tightening_torque(36 kN, 0.2, 12 mm) = 86.4 Nm",
-    eval,
+    eval: Eval::Figures(eval),
 };
 
 fn eval(it: &[Quantity]) -> Result<Evaluation, HandbookError> {

@@ -4,7 +4,7 @@
 //! rolling_circumference.
 
 use crate::quantity::{Dimension, Quantity};
-use crate::registry::{Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
+use crate::registry::{Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
@@ -25,7 +25,7 @@ pub static FUNCTION: Function = Function {
     )],
     assumes: &["Rim and section height are each rounded to a millimetre, as the regulation does."],
     example: "tyre_diameter(205 mm, 65 %, 16 in) = 672 mm",
-    eval,
+    eval: Eval::Figures(eval),
 };
 
 fn eval(it: &[Quantity]) -> Result<Evaluation, HandbookError> {

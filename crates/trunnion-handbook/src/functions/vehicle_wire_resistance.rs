@@ -3,9 +3,7 @@
 //! Holds the small sizes of a loom, such as 0.35 mm², which general cable does not have.
 
 use crate::quantity::{Dimension, Quantity};
-use crate::registry::{
-    Evaluation, Function, HandbookError, Limits, OutOfTable, Outcome, Parameter, Source, worst_case,
-};
+use crate::registry::{Eval, Evaluation, Function, HandbookError, Limits, OutOfTable, Outcome, Parameter, Source, worst_case};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
@@ -28,7 +26,7 @@ pub static FUNCTION: Function = Function {
     ],
     assumes: &["Sizes between those of the table are not worked out."],
     example: "vehicle_wire_resistance(0.35 mm², 80 °C) = 67.23 mΩ/m",
-    eval,
+    eval: Eval::Figures(eval),
 };
 
 fn eval(it: &[Quantity]) -> Result<Evaluation, HandbookError> {

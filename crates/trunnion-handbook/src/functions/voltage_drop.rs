@@ -1,7 +1,7 @@
 //! Voltage lost in a wire there and back.
 
 use crate::quantity::{Dimension, Quantity};
-use crate::registry::{Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
+use crate::registry::{Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
@@ -23,7 +23,7 @@ pub static FUNCTION: Function = Function {
     sources: &[Source::definition("Ohm's law, wire out and wire back alike")],
     assumes: &["Both wires are of one size; a return through the body has its own resistance."],
     example: "voltage_drop(15 A, 4 m, 9.55 mΩ/m) = 1.146 V",
-    eval,
+    eval: Eval::Figures(eval),
 };
 
 fn eval(it: &[Quantity]) -> Result<Evaluation, HandbookError> {

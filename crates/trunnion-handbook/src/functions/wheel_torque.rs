@@ -1,7 +1,7 @@
 //! Torque at the driven wheels, both together, from the engine through gears and axle.
 
 use crate::quantity::{Dimension, Quantity};
-use crate::registry::{Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
+use crate::registry::{Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
@@ -25,7 +25,7 @@ pub static FUNCTION: Function = Function {
     sources: &[Source::definition("torque through gears in series")],
     assumes: &["The grip of the tyres may cap it sooner: see grip_torque."],
     example: "wheel_torque(320 Nm, 4.2, 3.69, 1, 92 %) = 4563 Nm",
-    eval,
+    eval: Eval::Figures(eval),
 };
 
 fn eval(it: &[Quantity]) -> Result<Evaluation, HandbookError> {

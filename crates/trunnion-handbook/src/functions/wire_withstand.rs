@@ -4,7 +4,7 @@
 //! 5 s.
 
 use crate::quantity::{Dimension, Quantity};
-use crate::registry::{Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
+use crate::registry::{Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
@@ -26,7 +26,7 @@ pub static FUNCTION: Function = Function {
     sources: &[Source::from_memory("IEC 60364-5-54", "2011", "543.1.2 and Annex A")],
     assumes: &["Adiabatic: up to 5 s. A slower overload is another matter."],
     example: "wire_withstand(2.5 mm², 70 °C, 160 °C) = 82421 A²s",
-    eval,
+    eval: Eval::Figures(eval),
 };
 
 /// Heat capacity of copper 3.45 mJ/(K mm³), resistivity at 20 °C 17.241 µΩ mm, reciprocal of the

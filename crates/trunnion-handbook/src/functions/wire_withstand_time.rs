@@ -1,7 +1,7 @@
 //! Time until a steady fault current heats a copper wire to what its insulation stands: the wire's damage curve.
 
 use crate::quantity::{Dimension, Quantity};
-use crate::registry::{Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
+use crate::registry::{Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
@@ -24,7 +24,7 @@ pub static FUNCTION: Function = Function {
     sources: &[Source::from_memory("IEC 60364-5-54", "2011", "543.1.2 and Annex A")],
     assumes: &["Adiabatic: trust it up to 5 s."],
     example: "wire_withstand_time(2.5 mm², 70 °C, 160 °C, 300 A) = 0.9158 s",
-    eval,
+    eval: Eval::Figures(eval),
 };
 
 /// Heat capacity of copper 3.45 mJ/(K mm³), resistivity at 20 °C 17.241 µΩ mm, reciprocal of the

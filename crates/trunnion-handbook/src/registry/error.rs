@@ -41,6 +41,17 @@ pub enum HandbookError {
         wanted: usize,
         /// How many came.
         got: usize,
+        /// Whether the last may be repeated, so that `wanted` is the least.
+        repeated: bool,
+    },
+    /// A word where a figure is wanted, or the other way about.
+    WordOrFigure {
+        /// The parameter.
+        parameter: &'static str,
+        /// Whether a word is wanted.
+        wants_word: bool,
+        /// What came.
+        got: Box<str>,
     },
     /// An argument of another kind.
     Kind {
@@ -71,8 +82,15 @@ pub enum HandbookError {
 impl fmt::Display for HandbookError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            Self::Count { function, wanted, got } => {
-                write!(f, "{function} takes {wanted} values, and {got} were given")
+            Self::Count { function, wanted, got, repeated } => {
+                let least = if *repeated { "at least " } else { "" };
+                write!(f, "{function} takes {least}{wanted} values, and {got} were given")
+            }
+            Self::WordOrFigure { parameter, wants_word: true, got } => {
+                write!(f, "{parameter} is a word, and {got} was given")
+            }
+            Self::WordOrFigure { parameter, wants_word: false, got } => {
+                write!(f, "{parameter} is a quantity, and `{got}` was given")
             }
             Self::Kind { parameter, wanted, got } => {
                 write!(f, "{parameter} is a {wanted}, and a {got} was given")

@@ -131,14 +131,21 @@ impl Reader<'_, '_> {
     }
 
     pub fn values(&mut self, slot: &str) -> Vec<Value> {
-        self.statement
-            .values(slot)
+        let items = self.statement.values(slot);
+        let mut all: Vec<Value> = items
             .into_iter()
             .map(|it| {
                 let per = it.per.as_ref().map(|per| reference(per.value, per.span));
                 value(it.atom, per, self.problems)
             })
-            .collect()
+            .collect();
+        // Where figures of a list have sources of their own, that at the end is the last one's.
+        if all.iter().any(|it| it.per.is_some())
+            && let (Some(last), Some(per)) = (all.last_mut(), &self.statement.per)
+        {
+            last.per = Some(reference(per.value, per.span));
+        }
+        all
     }
 
     pub fn with(&mut self) -> Option<With> {
