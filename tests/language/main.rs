@@ -9,3 +9,4 @@ mod pages;
 mod reading;
 mod table;
 mod units;
+mod writing;

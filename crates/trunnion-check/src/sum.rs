@@ -436,7 +436,7 @@ impl<'c, 'a> Sum<'c, 'a> {
         for source in self.sources {
             verdict = verdict.with_source(source);
         }
-        verdict.because.extend(self.notes);
+        verdict.notes.extend(self.notes);
         verdict.figures.extend(self.figures);
         verdict.safety = self.safety;
         verdict

@@ -7,7 +7,7 @@
 mod table;
 
 use crate::registry::{OutOfTable, Source};
-use table::{Deviation, Letter, STEPS, fundamental, tolerance};
+use table::{Deviation, Letter, fundamental, tolerance};
 
 const TABLE: &str = "ISO 286";
 
@@ -71,8 +71,8 @@ pub fn clearance(nominal_mm: f64, hole: &str, shaft: &str) -> Result<(f64, f64),
 }
 
 /// The upper ends of the main size steps, in mm.
-pub fn steps() -> &'static [f64] {
-    &STEPS
+pub fn steps() -> Vec<f64> {
+    table::steps().collect()
 }
 
 #[cfg(test)]

@@ -1,15 +1,12 @@
 //! Blade fuses: the sizes there are and how fast they open.
 
-use crate::registry::{OutOfTable, Source};
-
-/// What the figures rest on.
-pub const SOURCES: &[Source] = &[
-    Source::from_memory("ISO 8820-3", "2015", "blade fuses: rated currents of the medium size"),
-    Source::from_memory("ISO 8820-3", "2015", "operating times of the medium size"),
-];
+use crate::data::{BLADE_FUSE_TIMES, BLADE_FUSES};
+use crate::registry::OutOfTable;
 
 /// Rated currents in A of medium blade fuses: ISO 8820-3, from memory.
-pub const RATINGS: [f64; 12] = [1.0, 2.0, 3.0, 4.0, 5.0, 7.5, 10.0, 15.0, 20.0, 25.0, 30.0, 40.0];
+pub fn ratings() -> impl Iterator<Item = f64> {
+    BLADE_FUSES.table().all().filter_map(|row| row.at(0))
+}
 
 /// Least and most time in s that a fuse may take to open at a multiple of its rating.
 #[derive(Clone, Copy, PartialEq, Debug)]
@@ -23,20 +20,19 @@ pub struct Opening {
 }
 
 /// The points that the standard tests: ISO 8820-3, medium size, from memory.
-pub const OPENINGS: [Opening; 5] = [
-    Opening { multiple: 1.1, at_least: 360_000.0, at_most: None },
-    Opening { multiple: 1.35, at_least: 0.75, at_most: Some(1800.0) },
-    Opening { multiple: 2.0, at_least: 0.15, at_most: Some(5.0) },
-    Opening { multiple: 3.5, at_least: 0.08, at_most: Some(0.5) },
-    Opening { multiple: 6.0, at_least: 0.03, at_most: Some(0.1) },
-];
+pub fn openings() -> impl DoubleEndedIterator<Item = Opening> {
+    BLADE_FUSE_TIMES
+        .table()
+        .all()
+        .filter_map(|row| Some(Opening { multiple: row.at(0)?, at_least: row.at(1)?, at_most: row.at(2) }))
+}
 
 /// The smallest fuse that carries a current in A.
 ///
 /// # Errors
 /// A current below zero or above the largest size.
 pub fn smallest_for(current: f64) -> Result<f64, OutOfTable> {
-    let found = RATINGS.iter().copied().find(|it| current >= 0.0 && *it >= current);
+    let found = ratings().find(|it| current >= 0.0 && *it >= current);
     found.ok_or_else(|| {
         OutOfTable::new("ISO 8820-3 medium blades", format!("fuse for {current} A"), "1 A to 40 A")
     })
@@ -48,10 +44,23 @@ pub fn smallest_for(current: f64) -> Result<f64, OutOfTable> {
 /// # Errors
 /// Below 1.35 times its rating, where it may hold for ever.
 pub fn latest_opening(multiple: f64) -> Result<f64, OutOfTable> {
-    let point = OPENINGS.iter().rev().find(|it| it.multiple <= multiple);
+    let point = openings().rev().find(|it| it.multiple <= multiple);
     point.and_then(|it| it.at_most).ok_or_else(|| {
         let wanted = format!("time to open at {multiple} times the rating");
         OutOfTable::new("ISO 8820-3 operating times", wanted, "1.35 times and more")
+    })
+}
+
+/// How long a fuse surely holds at a multiple of its rating: the least time of the nearest tested
+/// point at or above it.
+///
+/// # Errors
+/// Above 6 times its rating, or below zero.
+pub fn earliest_opening(multiple: f64) -> Result<f64, OutOfTable> {
+    let point = openings().find(|it| it.multiple >= multiple && multiple >= 0.0);
+    point.map(|it| it.at_least).ok_or_else(|| {
+        let wanted = format!("time held at {multiple} times the rating");
+        OutOfTable::new("ISO 8820-3 operating times", wanted, "up to 6 times")
     })
 }
 
@@ -70,12 +79,15 @@ mod tests {
 
     #[test]
     fn more_current_opens_no_later() {
-        let pairs = OPENINGS.windows(2);
+        let all: Vec<_> = openings().collect();
+        let pairs = all.windows(2);
         assert!(pairs.clone().all(|it| it[0].multiple < it[1].multiple));
         assert!(pairs.clone().all(|it| it[0].at_least > it[1].at_least));
-        assert!(OPENINGS.iter().all(|it| it.at_most.is_none_or(|most| most > it.at_least)));
+        assert!(all.iter().all(|it| it.at_most.is_none_or(|most| most > it.at_least)));
         assert_eq!(latest_opening(2.5), Ok(5.0));
         assert_eq!(latest_opening(100.0), Ok(0.1));
+        assert_eq!(earliest_opening(2.5), Ok(0.08));
+        assert!(earliest_opening(6.1).is_err() && earliest_opening(f64::NAN).is_err());
         assert!(latest_opening(1.2).is_err() && latest_opening(f64::NAN).is_err());
     }
 }

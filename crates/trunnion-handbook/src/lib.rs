@@ -4,6 +4,7 @@
 pub mod bundle;
 pub mod bus;
 pub mod colour;
+pub mod data;
 pub mod fit;
 pub mod functions;
 pub mod fuse;

@@ -5,21 +5,20 @@ use std::fmt::Write;
 use crate::functions::{self, FUNCTIONS};
 use crate::quantity::Quantity;
 use crate::registry::{Argument, Function, Parameter, Standing};
-use crate::{bundle, bus, colour, fit, fuse, stack, thread, tyre};
+use crate::{bundle, bus, colour, data, fit, stack, thread, tyre};
 
 /// Tables outside the functions, with what stands behind each.
 fn tables() -> impl Iterator<Item = crate::registry::Source> {
-    let all = [
+    let stated = [
         fit::SOURCES,
         thread::SOURCES,
         tyre::SOURCES,
         stack::SOURCES,
         bundle::SOURCES,
         colour::SOURCES,
-        fuse::SOURCES,
         bus::SOURCES,
     ];
-    all.into_iter().flatten().copied()
+    data::ALL.iter().map(|it| it.source()).chain(stated.into_iter().flatten().copied())
 }
 
 /// The whole reference in Markdown: every function by section, then the values from memory.

@@ -182,7 +182,7 @@ impl Parameter {
     /// Whether an argument is of the right kind and inside the limits.
     ///
     /// # Errors
-    /// It is not; the error says what is wanted and what was given.
+    /// It is not.
     pub fn check(&self, given: &Argument<'_>) -> Result<(), HandbookError> {
         match (given, self.takes_word()) {
             (Argument::Quantity(given), false) => self.check_quantity(given),

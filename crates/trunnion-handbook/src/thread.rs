@@ -6,18 +6,11 @@ use std::f64::consts::PI;
 use std::fmt;
 
 use crate::registry::{OutOfTable, Source};
-use table::{METRIC, PIPE, UNIFIED};
+use table::{holes, metric, pipe, unified};
 
-/// What the tables rest on.
-pub const SOURCES: &[Source] = &[
-    Source::from_memory("ISO 261", "1998", "general plan of metric threads, M3 to M64"),
-    Source::published("ISO 724", "1993", "d2 = d − 0.649519 P, d1 = d − 1.082532 P"),
-    Source::published("ISO 273", "1979", "clearance holes, fine, medium, coarse, M3 to M16"),
-    Source::from_memory("ISO 273", "1979", "clearance holes, fine, medium, coarse, above M16"),
-    Source::published("ISO 228-1", "2000", "Table 1, G1/8 to G3/8"),
-    Source::from_memory("ISO 228-1", "2000", "Table 1, G1/16 and G1/2 to G2"),
-    Source::from_memory("ASME B1.1", "2003", "UNC and UNF series, No. 4 to 1 in"),
-];
+/// What the formulas rest on; the tables name their own sources.
+pub const SOURCES: &[Source] =
+    &[Source::published("ISO 724", "1993", "d2 = d − 0.649519 P, d1 = d − 1.082532 P")];
 
 /// The thread system; threads of different systems never go together.
 #[derive(Clone, Copy, PartialEq, Eq, Hash, Debug)]
@@ -84,9 +77,8 @@ impl Thread {
         }
         if let Some(rest) = clean.strip_prefix(['G', 'g']) {
             let size = rest.trim();
-            let row = PIPE.iter().find(|(name, ..)| *name == size);
-            let made = row.and_then(|&(name, major, per_inch)| {
-                Self::new(System::Pipe, format!("G{name}"), major, 25.4 / per_inch)
+            let made = pipe(size).and_then(|(major, per_inch)| {
+                Self::new(System::Pipe, format!("G{size}"), major, 25.4 / per_inch)
             });
             return made.ok_or_else(|| none("G1/16 to G2"));
         }
@@ -104,8 +96,7 @@ impl Thread {
             None => (rest, None),
         };
         let size: f64 = size.trim().parse().ok().filter(|it| *it > 0.0)?;
-        let row = METRIC.iter().find(|row| row.size == size);
-        let coarse = row.and_then(|row| row.coarse);
+        let coarse = metric().find(|row| row.size == size).and_then(|row| row.coarse);
         let pitch = pitch.or(coarse).filter(|it| *it > 0.0)?;
         let name = if coarse == Some(pitch) { format!("M{size}") } else { format!("M{size}x{pitch}") };
         Self::new(System::Metric, name, size, pitch)
@@ -117,18 +108,18 @@ impl Thread {
         let rest = rest.trim();
         let digits = rest.find(|it: char| !it.is_ascii_digit()).unwrap_or(rest.len());
         let (per_inch, series) = rest.split_at(digits);
-        let per_inch: u8 = per_inch.parse().ok()?;
-        let row = UNIFIED.iter().find(|row| row.size == size)?;
+        let per_inch: f64 = per_inch.parse().ok()?;
+        let (inches, coarse, fine) = unified(size)?;
+        let (is_coarse, is_fine) = (coarse == per_inch, fine == per_inch);
         let known = match series.trim() {
-            "UNC" => row.coarse == per_inch,
-            "UNF" => row.fine == per_inch,
-            "" | "UN" => row.coarse == per_inch || row.fine == per_inch,
+            "UNC" => is_coarse,
+            "UNF" => is_fine,
+            "" | "UN" => is_coarse || is_fine,
             _ => false,
         };
-        let series = if row.coarse == per_inch { "UNC" } else { "UNF" };
+        let series = if is_coarse { "UNC" } else { "UNF" };
         let name = format!("{size}-{per_inch} {series}");
-        let pitch = 25.4 / f64::from(per_inch);
-        known.then(|| Self::new(System::Unified, name, row.inches * 25.4, pitch)).flatten()
+        known.then(|| Self::new(System::Unified, name, inches * 25.4, 25.4 / per_inch)).flatten()
     }
 
     /// Major diameter in mm.
@@ -146,9 +137,9 @@ impl Thread {
     pub fn is_listed(&self) -> bool {
         let near = |it: f64, other: f64| (it - other).abs() < 1e-6;
         self.system != System::Metric
-            || METRIC.iter().any(|row| {
-                let pitches = row.coarse.iter().chain(row.fine);
-                near(row.size, self.major_mm()) && pitches.copied().any(|it| near(it, self.pitch_mm()))
+            || metric().any(|row| {
+                let mut pitches = row.coarse.into_iter().chain(row.fine);
+                near(row.size, self.major_mm()) && pitches.any(|it| near(it, self.pitch_mm()))
             })
     }
 
@@ -189,8 +180,7 @@ impl Thread {
     /// Not metric, or a size that the table does not hold.
     pub fn clearance_hole_mm(&self, series: Series) -> Result<f64, OutOfTable> {
         let metric = self.system == System::Metric;
-        let row = METRIC.iter().find(|row| metric && (row.size - self.major_mm()).abs() < 1e-6);
-        let holes = row.and_then(|row| row.holes).ok_or_else(|| {
+        let holes = holes(self.major_mm()).filter(|_| metric).ok_or_else(|| {
             OutOfTable::new("ISO 273", format!("hole for {}", self.name), "M3 to M64 of the first choices")
         })?;
         Ok(match series {
@@ -335,8 +325,8 @@ mod tests {
         assert_eq!(hole("M8", Series::Fine), Ok(8.4));
         assert_eq!(hole("M64", Series::Coarse), Ok(74.0));
         assert!(hole("G1/4", Series::Fine).is_err());
-        for row in METRIC {
-            let Some([fine, medium, coarse]) = row.holes else {
+        for row in metric() {
+            let Some([fine, medium, coarse]) = holes(row.size) else {
                 continue;
             };
             assert!(row.size < fine && fine < medium && medium < coarse, "M{}", row.size);
@@ -347,11 +337,12 @@ mod tests {
     fn pitches_fall_and_are_listed() {
         assert!(thread("M12x1.25").is_listed() && thread("M12").is_listed());
         assert!(!thread("M12x0.75").is_listed());
-        for row in METRIC {
-            let all: Vec<f64> = row.coarse.into_iter().chain(row.fine.iter().copied()).collect();
+        for row in metric() {
+            let all: Vec<f64> = row.coarse.into_iter().chain(row.fine).collect();
             assert!(!all.is_empty() && all.windows(2).all(|it| it[0] > it[1]), "M{}", row.size);
         }
-        assert!(METRIC.windows(2).all(|it| it[0].size < it[1].size));
+        let sizes: Vec<_> = metric().map(|row| row.size).collect();
+        assert!(sizes.windows(2).all(|it| it[0] < it[1]));
     }
 
     #[test]

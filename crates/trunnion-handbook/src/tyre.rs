@@ -2,26 +2,15 @@
 
 use std::fmt;
 
+use crate::data::{LOAD_INDEX, SPEED_SYMBOL};
 use crate::registry::{OutOfTable, Source};
 
-/// What the tables rest on.
-pub const SOURCES: &[Source] = &[
-    Source::published(
-        "UN Regulation No. 30",
-        "02 series of amendments",
-        "load capacity indices 68 to 123, speed category symbols L to Y",
-    ),
-    Source::from_memory(
-        "UN Regulation No. 30 and No. 54",
-        "02 and 00 series of amendments",
-        "load capacity indices to 67 and from 124, speed category symbols F to K",
-    ),
-    Source::from_memory(
-        "UN Regulation No. 30",
-        "02 series of amendments",
-        "6.1.2.1, outer diameter D = d + 2H",
-    ),
-];
+/// What the reading of a marking rests on; the tables name their own sources.
+pub const SOURCES: &[Source] = &[Source::from_memory(
+    "UN Regulation No. 30",
+    "02 series of amendments",
+    "6.1.2.1, outer diameter D = d + 2H",
+)];
 
 /// How the carcass is built.
 #[derive(Clone, Copy, PartialEq, Eq, Hash, Debug)]
@@ -56,54 +45,22 @@ pub struct Tyre {
     pub speed: Option<char>,
 }
 
-/// UN R30 Annex 4 / R54 Annex 4: kg for load indices 50 to 150.
-const LOADS: [u16; 101] = [
-    190, 195, 200, 206, 212, 218, 224, 230, 236, 243, 250, 257, 265, 272, 280, 290, 300, 307, 315, 325, 335,
-    345, 355, 365, 375, 387, 400, 412, 425, 437, 450, 462, 475, 487, 500, 515, 530, 545, 560, 580, 600, 615,
-    630, 650, 670, 690, 710, 730, 750, 775, 800, 825, 850, 875, 900, 925, 950, 975, 1000, 1030, 1060, 1090,
-    1120, 1150, 1180, 1215, 1250, 1285, 1320, 1360, 1400, 1450, 1500, 1550, 1600, 1650, 1700, 1750, 1800,
-    1850, 1900, 1950, 2000, 2060, 2120, 2180, 2240, 2300, 2360, 2430, 2500, 2575, 2650, 2725, 2800, 2900,
-    3000, 3075, 3150, 3250, 3350,
-];
-
-/// Speed symbols with km/h.
-const SPEEDS: [(char, u16); 17] = [
-    ('F', 80),
-    ('G', 90),
-    ('J', 100),
-    ('K', 110),
-    ('L', 120),
-    ('M', 130),
-    ('N', 140),
-    ('P', 150),
-    ('Q', 160),
-    ('R', 170),
-    ('S', 180),
-    ('T', 190),
-    ('U', 200),
-    ('H', 210),
-    ('V', 240),
-    ('W', 270),
-    ('Y', 300),
-];
-
-/// The load in kg that an index stands for, 50 to 150.
+/// The load in kg that an index stands for, 0 to 150.
 ///
 /// # Errors
 /// An index outside the table.
-pub fn load_kg(index: u8) -> Result<u16, OutOfTable> {
-    let at = usize::from(index).checked_sub(50);
-    let none = || OutOfTable::new("the table of load indices", index.to_string(), "50 to 150");
-    at.and_then(|at| LOADS.get(at)).copied().ok_or_else(none)
+pub fn load_kg(index: u8) -> Result<f64, OutOfTable> {
+    let none = || OutOfTable::new("the table of load indices", index.to_string(), "0 to 150");
+    LOAD_INDEX.table().row_at(index.into()).and_then(|row| row.at(1)).ok_or_else(none)
 }
 
 /// The speed in km/h that a symbol stands for.
 ///
 /// # Errors
 /// A letter that is no speed symbol.
-pub fn speed_kmh(symbol: char) -> Result<u16, OutOfTable> {
+pub fn speed_kmh(symbol: char) -> Result<f64, OutOfTable> {
     let none = || OutOfTable::new("the table of speed symbols", symbol.to_string(), "F to Y");
-    SPEEDS.iter().find(|(it, _)| *it == symbol).map(|&(_, kmh)| kmh).ok_or_else(none)
+    SPEED_SYMBOL.table().row(&symbol.to_string()).and_then(|row| row.at(1)).ok_or_else(none)
 }
 
 impl Tyre {
@@ -158,12 +115,12 @@ impl Tyre {
     }
 
     /// What the single tyre carries, in kg. `None` where no index is marked.
-    pub fn load_kg(&self) -> Option<u16> {
+    pub fn load_kg(&self) -> Option<f64> {
         load_kg(self.load?).ok()
     }
 
     /// How fast it may turn, in km/h. `None` where no symbol is marked.
-    pub fn speed_kmh(&self) -> Option<u16> {
+    pub fn speed_kmh(&self) -> Option<f64> {
         speed_kmh(self.speed?).ok()
     }
 }
@@ -295,23 +252,27 @@ mod tests {
 
     #[test]
     fn indices_and_symbols() {
-        assert_eq!(load_kg(91), Ok(615));
-        assert_eq!(load_kg(107), Ok(975));
-        assert!(load_kg(49).is_err() && load_kg(151).is_err());
-        assert_eq!(speed_kmh('T'), Ok(190));
-        assert_eq!(speed_kmh('H'), Ok(210));
+        assert_eq!(load_kg(91), Ok(615.0));
+        assert_eq!(load_kg(107), Ok(975.0));
+        assert!(load_kg(255).is_err() && load_kg(151).is_err());
+        assert_eq!(speed_kmh('T'), Ok(190.0));
+        assert_eq!(speed_kmh('H'), Ok(210.0));
         assert!(speed_kmh('X').is_err());
         let it = Tyre::parse("205/65 R16C 107/105T").unwrap();
-        assert_eq!((it.load_kg(), it.speed_kmh()), (Some(975), Some(190)));
+        assert_eq!((it.load_kg(), it.speed_kmh()), (Some(975.0), Some(190.0)));
     }
 
     /// The indices are a series of preferred numbers: eighty steps are a factor of ten, so each
-    /// figure is the one eighty further on, without its last digit. This catches a slip in either.
+    /// figure is the one eighty further on, without its last digit; below 46 kg per step the standard
+    /// keeps a half. This catches a slip in either.
     #[test]
     fn the_series_repeats_after_eighty() {
-        for (one, tenfold) in LOADS.iter().zip(&LOADS[80..]) {
-            assert_eq!(*one, tenfold / 10);
+        let loads: Vec<f64> = LOAD_INDEX.table().all().filter_map(|row| row.at(1)).collect();
+        assert_eq!(loads.len(), 151);
+        for (one, tenfold) in loads.iter().zip(&loads[80..]) {
+            // 206 kg goes with 2060 kg, 46.2 kg with 462 kg; 48.7 kg with 487 kg.
+            assert!((one - tenfold / 10.0).abs() <= 0.5, "{one} {tenfold}");
         }
-        assert!(LOADS.windows(2).all(|it| it[0] < it[1]));
+        assert!(loads.windows(2).all(|it| it[0] < it[1]));
     }
 }

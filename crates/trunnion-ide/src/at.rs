@@ -7,7 +7,7 @@ use trunnion_model::decl::Body;
 use trunnion_model::lower::tree;
 use trunnion_model::name::{Id, Scope, Space, Used, uses};
 use trunnion_syntax::form;
-use trunnion_syntax::tree::{Atom, AtomKind, Line, Span};
+use trunnion_syntax::tree::{Atom, AtomKind, Clause, Line, Span};
 
 use crate::Session;
 
@@ -24,6 +24,8 @@ pub struct WordAt {
     pub before: Option<SmolStr>,
     /// Whether it leads its statement.
     pub leads: bool,
+    /// Whether values in brackets follow directly: it calls a handbook function.
+    pub calls: bool,
     /// The context of its statement: `file`, `part`, …
     pub context: &'static str,
 }
@@ -140,24 +142,43 @@ pub fn declared(db: &dyn Db, workspace: Workspace, word: &WordAt) -> Vec<Id> {
 fn find(item: Item, context: &'static str, lines: &[Line], offset: u32) -> Option<WordAt> {
     let line = lines.iter().find(|it| it.span.touches(offset))?;
     for clause in line.clauses.iter().filter(|it| it.span.touches(offset)) {
-        for (nth, atom) in clause.atoms.iter().enumerate() {
-            if !atom.span.touches(offset) {
-                continue;
-            }
-            let AtomKind::Path(path) = &atom.kind else { continue };
-            let upto = path.parts.iter().position(|it| it.span.touches(offset)).unwrap_or(0);
-            return Some(WordAt {
-                item,
-                path: path.parts[..=upto].iter().map(|it| it.value.clone()).collect(),
-                span: path.parts[upto].span,
-                before: nth.checked_sub(1).and_then(|it| word(&clause.atoms[it])),
-                leads: nth == 0 && upto == 0,
-                context,
-            });
+        if let Some(found) = among(item, context, &clause.atoms, offset) {
+            return Some(found);
         }
     }
     let (inner, lines) = blocks(context, lines).into_iter().find(|(_, block)| block.0.touches(offset))?;
     find(item, inner, lines.1, offset)
+}
+
+/// The word at an offset among the atoms of a clause, also inside round brackets.
+fn among(item: Item, context: &'static str, atoms: &[Atom], offset: u32) -> Option<WordAt> {
+    for (nth, atom) in atoms.iter().enumerate().filter(|it| it.1.span.touches(offset)) {
+        match &atom.kind {
+            AtomKind::Path(path) => {
+                let upto = path.parts.iter().position(|it| it.span.touches(offset)).unwrap_or(0);
+                let group =
+                    |it: &Atom| matches!(it.kind, AtomKind::Group(_)) && it.span.start == atom.span.end;
+                return Some(WordAt {
+                    item,
+                    path: path.parts[..=upto].iter().map(|it| it.value.clone()).collect(),
+                    span: path.parts[upto].span,
+                    before: nth.checked_sub(1).and_then(|it| word(&atoms[it])),
+                    leads: nth == 0 && upto == 0,
+                    calls: path.word().is_some() && atoms.get(nth + 1).is_some_and(group),
+                    context,
+                });
+            }
+            AtomKind::Group(clauses) => {
+                let inner = clauses.iter().filter(|it| it.span.touches(offset));
+                let inside = |it: &Clause| among(item, context, &it.atoms, offset);
+                if let Some(found) = inner.filter_map(inside).next() {
+                    return Some(WordAt { leads: false, ..found });
+                }
+            }
+            _ => {}
+        }
+    }
+    None
 }
 
 fn word(atom: &Atom) -> Option<SmolStr> {

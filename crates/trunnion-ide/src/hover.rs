@@ -1,9 +1,11 @@
 //! What is known about the thing at an offset, as Markdown.
 
 use trunnion_check::list;
+use trunnion_handbook::registry::Function;
 use trunnion_model::decl::Body;
 use trunnion_model::name::{Id, Space};
 use trunnion_model::verdict::{Outcome, Verdict};
+use trunnion_model::worth::signature;
 use trunnion_syntax::form::forms;
 use trunnion_syntax::tree::Span;
 
@@ -33,10 +35,15 @@ impl Session {
                 sections.push(form.note.to_owned());
             }
             let (db, workspace) = (self.host().db(), self.host().workspace());
-            if !word.leads {
+            let called = word.path.last().filter(|_| word.calls);
+            let function = called.and_then(|it| trunnion_handbook::registry::function(it));
+            sections.extend(function.map(about_function));
+            if !word.leads && function.is_none() {
                 sections.extend(declared(db, workspace, &word).into_iter().map(|it| self.about(it)));
             }
-            sections.extend(self.place_section(path, &word));
+            if function.is_none() {
+                sections.extend(self.place_section(path, &word));
+            }
         }
         let mut verdicts = self.verdicts_at(path, offset);
         verdicts.sort_by_key(|it| match it.outcome {
@@ -104,6 +111,23 @@ impl Session {
     }
 }
 
+/// A handbook function: how it is called, its formula, its sources, what it takes for granted.
+fn about_function(it: &Function) -> String {
+    let mut text = format!("**{}** {}\n\n```text\n{}\n```", it.name, it.title, it.formula);
+    text.push_str(&format!("\n\n`{}`\n", signature(it)));
+    for value in it.parameters {
+        text.push_str(&format!("\n- {}: {}", value.name, value.meaning));
+    }
+    text.push_str(&format!("\n\nexample: `{}`", it.example));
+    for source in it.sources {
+        text.push_str(&format!("\n\nsource: {source}"));
+    }
+    for said in it.assumes {
+        text.push_str(&format!("\n\nmind: {said}"));
+    }
+    text
+}
+
 /// A verdict with all it rests on.
 fn verdict(it: &Verdict) -> String {
     let outcome = match it.outcome {
@@ -126,6 +150,12 @@ fn verdict(it: &Verdict) -> String {
     for because in &it.because {
         line("because", because);
     }
+    for note in &it.notes {
+        line("note", note);
+    }
+    for caution in it.cautions() {
+        line("caution", caution);
+    }
     if let Some(question) = &it.question {
         let good = question.good.as_ref().map(|it| format!(" (good: {it})")).unwrap_or_default();
         line("unknown", &format!("{}{good}", question.what));
@@ -143,4 +173,45 @@ fn verdict(it: &Verdict) -> String {
         line("decides", &check.decides());
     }
     text
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::Session;
+
+    const TEXT: &str = "part six {\n  needs road_speed(3000 rpm, gearbox.ratios[6], overall_ratio(1, 2), 2050 mm) > 1 km/h\n}\n";
+
+    fn hover(at: &str) -> Option<(String, String)> {
+        let mut session = Session::new();
+        session.edit("a.trunnion", TEXT.to_owned());
+        let offset = TEXT.find(at).expect("there") as u32 + 2;
+        let hover = session.hover("a.trunnion", offset)?;
+        Some((TEXT[hover.span?.range()].to_owned(), hover.text))
+    }
+
+    #[test]
+    fn a_called_function_shows_its_formula_and_source() {
+        let (word, text) = hover("road_speed").expect("a hover");
+        assert_eq!(word, "road_speed");
+        for words in [
+            "**road_speed** Road speed",
+            "speed = engine_speed / (gear_ratio × final_drive) × circumference per turn",
+            "road_speed(engine_speed in rpm, gear_ratio, final_drive, circumference in mm)",
+            "source: a wheel that rolls without slip (follows from its definitions)",
+        ] {
+            assert!(text.contains(words), "{words} in {text}");
+        }
+        let (word, text) = hover("overall_ratio").expect("inside the brackets");
+        assert!(word == "overall_ratio" && text.contains("**overall_ratio**"), "{text}");
+    }
+
+    /// The name of a function that is not called is a name like any other.
+    #[test]
+    fn only_a_call_is_a_function() {
+        let mut session = Session::new();
+        let text = "part road_speed { mass 3 kg }\n";
+        session.edit("a.trunnion", text.to_owned());
+        let shown = session.hover("a.trunnion", 7).map(|it| it.text).unwrap_or_default();
+        assert!(!shown.contains("per turn"), "{shown}");
+    }
 }

@@ -222,6 +222,8 @@ pub struct Verdict {
     pub figures: Vec<Named>,
     /// The reason chain.
     pub because: Vec<String>,
+    /// What must be read with it: what is taken for granted.
+    pub notes: Vec<String>,
     /// The sources, published and the specification's own, with their standing.
     pub sources: Vec<String>,
     /// What nobody knows; for open verdicts.
@@ -256,6 +258,7 @@ impl Verdict {
             formula: None,
             figures: Vec::new(),
             because: Vec::new(),
+            notes: Vec::new(),
             sources: Vec::new(),
             question: None,
             fixes: Vec::new(),
@@ -315,6 +318,11 @@ impl Verdict {
         self
     }
 
+    /// The usual cautions for what it concerns; brakes, steering and high voltage always have one.
+    pub fn cautions(&self) -> Vec<&'static str> {
+        self.safety.iter().filter_map(|it| caution(it)).collect()
+    }
+
     /// Says what nobody knows.
     pub fn with_question(mut self, question: Question) -> Self {
         self.question = Some(question);
@@ -332,6 +340,33 @@ impl Verdict {
         self.fixes.extend(fixes);
         self
     }
+}
+
+/// The standing sentence for an area of safety.
+pub fn caution(area: &str) -> Option<&'static str> {
+    Some(match area {
+        "brakes" => {
+            "Brakes: clear on paper is not permission; proven only on the tester, by a licensed person."
+        }
+        "steering" => {
+            "Steering: clear on paper is not permission; proven only on the tester, by a licensed person."
+        }
+        "high_voltage" => {
+            "High voltage: licensed work. Clear on paper is not permission; isolate, lock, measure dead, by a licensed person."
+        }
+        "airbags" => {
+            "Airbags and belt tensioners: disconnect the battery and wait as the maker says; licensed work in many places."
+        }
+        "fuel" => "Fuel: no flame, no spark, catch what runs out; local codes apply.",
+        "lifting" => {
+            "Lifting: stands on firm ground, never a jack alone; a gearbox or engine needs a second person and a lift."
+        }
+        "wheels" => {
+            "Wheels and hubs: tighten to the stated torque and again after 50 km; approval rules apply."
+        }
+        "belts" => "Seats and belts: anchorages are subject to approval; have them inspected.",
+        _ => return None,
+    })
 }
 
 /// Something wrong with the writing itself: syntax, names, units, dates.

@@ -1,8 +1,10 @@
 //! What is shown: verdicts with their places, tables, papers. It decides nothing.
 
+pub mod handbook;
 pub mod library;
 pub mod next;
 pub mod placed;
 pub mod record;
 pub mod sarif;
 pub mod summary;
+pub mod writing;

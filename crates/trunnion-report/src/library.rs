@@ -23,6 +23,17 @@ pub fn names() -> Vec<String> {
     ids(&host).iter().map(|it| it.name(host.db()).to_string()).collect()
 }
 
+/// The kinds with their titles, in order of name.
+pub fn kinds() -> Vec<(String, String)> {
+    let host = Host::new();
+    let db = host.db();
+    let is_kind = |it: &Id| matches!(it.decl(db).map(|it| &it.body), Some(Body::Kind(_)));
+    let named = |it: Id| (it.name(db).to_string(), it.shown(db));
+    let mut all: Vec<_> = ids(&host).into_iter().filter(is_kind).map(named).collect();
+    all.sort();
+    all
+}
+
 /// The page of a kind or measure, as Markdown.
 pub fn page(name: &str) -> Option<String> {
     let host = Host::new();

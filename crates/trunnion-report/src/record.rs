@@ -60,8 +60,12 @@ pub struct VerdictRecord {
     pub question: Option<QuestionRecord>,
     /// Ways out.
     pub fixes: Vec<FixRecord>,
+    /// What must be read with it: what is taken for granted.
+    pub notes: Vec<String>,
     /// Areas of safety it concerns.
     pub safety: Vec<String>,
+    /// The usual cautions for them.
+    pub cautions: Vec<String>,
     /// Why it was accepted, and by whom.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub accepted: Option<String>,
@@ -211,7 +215,9 @@ fn verdict(files: &mut Files<'_>, placed: &Placed<'_>) -> VerdictRecord {
         sources: of.sources.clone(),
         question: of.question.as_ref().map(question),
         fixes,
+        notes: of.notes.clone(),
         safety: of.safety.clone(),
+        cautions: of.cautions().into_iter().map(str::to_owned).collect(),
         accepted: of.accepted.clone(),
     }
 }

@@ -115,30 +115,3 @@ impl Summary {
 fn plural(count: usize, one: &str, many: &str) -> String {
     format!("{count} {}", if count == 1 { one } else { many })
 }
-
-/// The standing sentence for an area of safety.
-pub fn caution(area: &str) -> Option<&'static str> {
-    Some(match area {
-        "brakes" => {
-            "Brakes: clear on paper is not permission; proven only on the tester, by a licensed person."
-        }
-        "steering" => {
-            "Steering: clear on paper is not permission; proven only on the tester, by a licensed person."
-        }
-        "high_voltage" => {
-            "High voltage: licensed work. Clear on paper is not permission; isolate, lock, measure dead, by a licensed person."
-        }
-        "airbags" => {
-            "Airbags and belt tensioners: disconnect the battery and wait as the maker says; licensed work in many places."
-        }
-        "fuel" => "Fuel: no flame, no spark, catch what runs out; local codes apply.",
-        "lifting" => {
-            "Lifting: stands on firm ground, never a jack alone; a gearbox or engine needs a second person and a lift."
-        }
-        "wheels" => {
-            "Wheels and hubs: tighten to the stated torque and again after 50 km; approval rules apply."
-        }
-        "belts" => "Seats and belts: anchorages are subject to approval; have them inspected.",
-        _ => return None,
-    })
-}

@@ -32,6 +32,8 @@ enum Command {
     Next(commands::next::Options),
     /// Bring files into the one layout
     Tidy(commands::tidy::Options),
+    /// Work out an expression with units and handbook functions, with its formula and sources
+    Calc(commands::calc::Options),
     /// Say what a check decides, or what a kind, a measure or a handbook function is
     Explain(commands::explain::Options),
     /// Write a small specification to start from
@@ -124,6 +126,7 @@ fn run(command: Command, out: &mut Vec<u8>, colour: bool) -> Result<u8, Failure>
         Command::Check(options) => commands::check::run(&options, out, colour),
         Command::Next(options) => commands::next::run(&options, out),
         Command::Tidy(options) => commands::tidy::run(&options, out),
+        Command::Calc(options) => commands::calc::run(&options, out),
         Command::Explain(options) => commands::explain::run(&options, out),
         Command::New { dir } => commands::new::run(&dir, out),
         Command::Lsp { .. } => server::run(),

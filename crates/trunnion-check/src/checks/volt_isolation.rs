@@ -89,16 +89,24 @@ fn one(ctx: &Ctx<'_>, pack: &Pack<'_>) -> Option<Verdict> {
         let needed = sum.call("isolation_needed", &[voltage, zero, joined, zero])?;
         sum.good(format!("at least {} of all together", needed.display()));
         let each: Vec<Quantity> = each.into_iter().collect::<Option<_>>()?;
-        let mut all = *each.first()?;
-        for one in &each[1..] {
-            all = sum.call("parallel_resistance", &[all, *one])?;
-        }
-        let all = all.shown_in("kΩ").ok()?;
+        let all = side_by_side(&each)?;
+        let shown: Vec<String> = each.iter().map(|it| format!("1/{}", it.display())).collect();
+        sum.formula(format!("together = 1 / ({}) = {}", shown.join(" + "), all.display()));
+        sum.source("resistances side by side: Ohm's law");
         let said = format!("{} units side by side keep {} to the body", each.len(), all.display());
         let wanted =
             format!("{} are needed at {} by UN Regulation No. 100", needed.display(), voltage.display());
         Some(Answer::at_least(all, needed, &said, &wanted))
     })
+}
+
+/// The resistance of several side by side.
+fn side_by_side(each: &[Quantity]) -> Option<Quantity> {
+    let one = Quantity::number(1.0).ok()?;
+    let (first, rest) = each.split_first()?;
+    let first = one.div(first).ok()?;
+    let all = rest.iter().try_fold(first, |all, it| all.add(&one.div(it).ok()?).ok())?;
+    one.div(&all).ok()?.shown_in("kΩ").ok()
 }
 
 #[cfg(test)]

@@ -2,6 +2,7 @@
 //!
 //! Laid by hand, a bundle is looser, and tape or sleeve comes on top.
 
+use crate::data::PACKING;
 use crate::quantity::{Dimension, Quantity};
 use crate::registry::{Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
 
@@ -29,20 +30,12 @@ pub static FUNCTION: Function = Function {
 fn eval(it: &[Quantity]) -> Result<Evaluation, HandbookError> {
     // More wires never need less room, so the ends of a range of counts decide.
     let ratio = |count: f64| {
-        // Whole and within 1 to 20 by its limits.
-        #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
-        let at = count.round() as usize;
-        RATIOS.get(at.wrapping_sub(1)).copied().unwrap_or(f64::NAN)
+        let row = PACKING.table().row_at(count.round());
+        row.and_then(|it| it.figure("ratio")).unwrap_or(f64::NAN)
     };
     let value = worst_case(it, Dimension::LENGTH, |v| ratio(v[0]) * v[1])?;
     FUNCTION.worked(it, value)
 }
-
-/// Diameter of the bundle over the diameter of one wire, 1 to 20 wires, rounded up.
-const RATIOS: [f64; 20] = [
-    1.0, 2.0, 2.155, 2.415, 2.702, 3.0, 3.0, 3.305, 3.614, 3.814, 3.924, 4.030, 4.237, 4.329, 4.522, 4.616,
-    4.793, 4.864, 4.864, 5.123,
-];
 
 #[cfg(test)]
 mod tests {

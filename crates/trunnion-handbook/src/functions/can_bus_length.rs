@@ -3,6 +3,7 @@
 //! ISO 11898-2 itself speaks for 1 Mbit/s only, where it allows 40 m with stubs to 0.3 m; other
 //! recommendations differ: a basis to select.
 
+use crate::data::CAN_LENGTH;
 use crate::quantity::{Dimension, Quantity};
 use crate::registry::{Eval, Evaluation, Function, HandbookError, Limits, OutOfTable, Outcome, Parameter, Source};
 
@@ -31,25 +32,13 @@ pub static FUNCTION: Function = Function {
 
 fn eval(it: &[Quantity]) -> Result<Evaluation, HandbookError> {
     let rate = it[0].nominal() / 1000.0;
-    let row = TABLE.iter().find(|(it, _)| (it - rate).abs() < 1e-6);
+    let row = CAN_LENGTH.table().row_at(rate);
     let none =
         || OutOfTable::new("the CiA table", format!("length at {}", it[0]), "10 kbit/s to 1 Mbit/s in steps");
-    let metres = row.ok_or_else(none)?.1;
+    let metres = row.and_then(|it| it.figure("m")).ok_or_else(none)?;
     let value = Quantity::si(metres, Dimension::LENGTH)?;
     FUNCTION.worked(it, value)
 }
-
-/// Bit rate in kbit/s, length in m.
-const TABLE: [(f64, f64); 8] = [
-    (1000.0, 25.0),
-    (800.0, 50.0),
-    (500.0, 100.0),
-    (250.0, 250.0),
-    (125.0, 500.0),
-    (50.0, 1000.0),
-    (20.0, 2500.0),
-    (10.0, 5000.0),
-];
 
 #[cfg(test)]
 mod tests {

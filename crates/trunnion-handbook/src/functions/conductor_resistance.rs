@@ -3,6 +3,7 @@
 //! General cable by class (1 solid, 2 stranded, 5 flexible), plain or tinned. Road-vehicle cable has
 //! its own table in ISO 6722-1 and differs by a few per cent.
 
+use crate::data::CONDUCTOR;
 use crate::quantity::{Dimension, Quantity};
 use crate::registry::{Eval, Evaluation, Function, HandbookError, Limits, OutOfTable, Outcome, Parameter, Source, worst_case};
 
@@ -48,44 +49,14 @@ fn eval(it: &[Quantity]) -> Result<Evaluation, HandbookError> {
 /// IEC 60028: per kelvin, at 20 °C.
 const ALPHA: f64 = 0.003_93;
 
-/// A size in mm², then Ω/km at 20 °C: class 1 and 2 plain, tinned; class 5 plain, tinned.
-type Row = (f64, f64, f64, f64, f64);
-
-/// IEC 60228:2004, Tables 1 to 3.
-const TABLE: [Row; 14] = [
-    (0.5, 36.0, 36.7, 39.0, 40.1),
-    (0.75, 24.5, 24.8, 26.0, 26.7),
-    (1.0, 18.1, 18.2, 19.5, 20.0),
-    (1.5, 12.1, 12.2, 13.3, 13.7),
-    (2.5, 7.41, 7.56, 7.98, 8.21),
-    (4.0, 4.61, 4.70, 4.95, 5.09),
-    (6.0, 3.08, 3.11, 3.30, 3.39),
-    (10.0, 1.83, 1.84, 1.91, 1.95),
-    (16.0, 1.15, 1.16, 1.21, 1.24),
-    (25.0, 0.727, 0.734, 0.780, 0.795),
-    (35.0, 0.524, 0.529, 0.554, 0.565),
-    (50.0, 0.387, 0.391, 0.386, 0.393),
-    (70.0, 0.268, 0.270, 0.272, 0.277),
-    (95.0, 0.193, 0.195, 0.206, 0.210),
-];
-
-/// Solid tinned conductors are listed to this size.
-const SOLID_TINNED_TO: f64 = 16.0;
-
 fn at_20(it: &[Quantity]) -> Result<f64, HandbookError> {
-    let none = || OutOfTable::new("IEC 60228", format!("conductor of {}", it[0]), "0.5 to 95 mm² in steps");
-    let size = it[0].nominal() * 1e6;
-    let row = TABLE.iter().find(|row| it[0].is_exact() && (row.0 - size).abs() < 1e-9);
-    let row = row.ok_or_else(none)?;
-    let (solid, flexible) = (it[1].nominal() < 1.5, it[1].nominal() > 4.5);
-    let tinned = it[2].nominal() > 0.5;
-    match (flexible, tinned) {
-        (false, true) if solid && row.0 > SOLID_TINNED_TO => Err(none().into()),
-        (false, false) => Ok(row.1),
-        (false, true) => Ok(row.2),
-        (true, false) => Ok(row.3),
-        (true, true) => Ok(row.4),
-    }
+    let none = || OutOfTable::new("IEC 60228", format!("conductor of {}", it[0]), "0.5 to 185 mm² in steps");
+    let size = it[0].in_unit("mm²").filter(|_| it[0].is_exact());
+    let row = size.and_then(|size| CONDUCTOR.table().row_at(size)).ok_or_else(none)?;
+    let coated = if it[2].nominal() > 0.5 { "t" } else { "" };
+    // 1, 2 or 5 by its limits.
+    let column = format!("{}{coated}", it[1].nominal().round());
+    Ok(row.figure(&column).ok_or_else(none)?)
 }
 
 #[cfg(test)]

@@ -2,6 +2,7 @@
 //!
 //! Class 8.8 splits at 16 mm: 580 MPa up to it, 600 MPa above. Class 9.8 ends there.
 
+use crate::data::PROPERTY_CLASSES;
 use crate::quantity::Quantity;
 use crate::registry::{Eval, Evaluation, Function, HandbookError, Limits, OutOfTable, Outcome, Parameter, Source};
 
@@ -42,58 +43,48 @@ fn eval(it: &[Quantity]) -> Result<Evaluation, HandbookError> {
     Ok(FUNCTION.worked(it, value)?.noting(&note))
 }
 
-/// ISO 898-1:2013, Table 3, nominal stress under proof load, in MPa up to 16 mm and above.
-const PROOF: [(f64, f64, Option<f64>); 9] = [
-    (4.6, 225.0, Some(225.0)),
-    (4.8, 310.0, Some(310.0)),
-    (5.6, 280.0, Some(280.0)),
-    (5.8, 380.0, Some(380.0)),
-    (6.8, 440.0, Some(440.0)),
-    (8.8, 580.0, Some(600.0)),
-    (9.8, 650.0, None),
-    (10.9, 830.0, Some(830.0)),
-    (12.9, 970.0, Some(970.0)),
-];
-
-/// The proof stress of a class at a diameter.
+/// The stress under proof load of a class at a diameter.
 fn proof_stress(class: f64, diameter: Quantity) -> Result<Quantity, HandbookError> {
     let wanted = || format!("class {class} at {diameter}");
     let none = || OutOfTable::new("ISO 898-1 Table 3", wanted(), "4.6 to 12.9, of which 9.8 to 16 mm");
     let split = 0.016 + 1e-12;
-    let row = PROOF.iter().find(|(it, ..)| (it - class).abs() < 1e-9).ok_or_else(none)?;
-    let stress = if diameter.hi() <= split {
-        Some(row.1)
+    let row = PROPERTY_CLASSES.table().row_at(class).ok_or_else(none)?;
+    let column = if diameter.hi() <= split {
+        "proof to 16"
     } else if diameter.lo() > split {
-        row.2
+        "proof above"
     } else {
-        None
+        return Err(none().into());
     };
-    Ok(Quantity::exact(stress.ok_or_else(none)?, "MPa")?)
+    Ok(Quantity::exact(row.figure(column).ok_or_else(none)?, "MPa")?)
 }
 
 #[cfg(test)]
 mod tests {
+    use crate::data::PROOF_LOADS;
     use crate::registry::{call, figure_of};
+    use crate::thread::Thread;
 
-    /// ISO 898-1:2013, Table 5, proof loads in N. The standard rounds to three figures, some up, so
-    /// the tolerance is half a per cent.
+    /// ISO 898-1:2013, Table 5, proof loads in N, the whole table. The standard rounds to three
+    /// figures, some up, some down from the rounded area, so the tolerance is 0.7 %.
     #[test]
     fn printed_proof_loads() {
-        for (diameter, pitch, class, newtons) in [
-            ("5 mm", "0.8 mm", "8.8", 8230.0),
-            ("8 mm", "1.25 mm", "8.8", 21200.0),
-            ("10 mm", "1.5 mm", "10.9", 48100.0),
-            ("12 mm", "1.75 mm", "8.8", 48900.0),
-            ("12 mm", "1.75 mm", "12.9", 81800.0),
-            ("14 mm", "2 mm", "5.6", 32200.0),
-            ("16 mm", "2 mm", "8.8", 91000.0),
-            ("18 mm", "2.5 mm", "8.8", 115_000.0),
-            ("20 mm", "2.5 mm", "10.9", 203_000.0),
-            ("24 mm", "3 mm", "4.6", 79400.0),
-        ] {
-            let made = figure_of("proof_load", &[diameter, pitch, class], "N");
-            assert!((made - newtons).abs() / newtons < 0.005, "{diameter} {class}: {made}");
+        let mut held = 0;
+        for row in PROOF_LOADS.table().all() {
+            let thread = Thread::parse(row.word(0)).unwrap();
+            let (diameter, pitch) = (thread.major_mm(), thread.pitch_mm());
+            let (diameter, pitch) = (format!("{diameter} mm"), format!("{pitch:.6} mm"));
+            for class in &PROOF_LOADS.table().columns()[2..] {
+                let Some(newtons) = row.figure(class) else {
+                    assert!(call("proof_load", &[&diameter, &pitch, class]).is_err(), "{diameter} {class}");
+                    continue;
+                };
+                let made = figure_of("proof_load", &[&diameter, &pitch, class], "N");
+                assert!((made - newtons).abs() / newtons < 0.007, "{diameter} {class}: {made}");
+                held += 1;
+            }
         }
+        assert_eq!(held, 139);
     }
 
     #[test]

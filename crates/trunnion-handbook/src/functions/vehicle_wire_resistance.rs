@@ -2,6 +2,7 @@
 //!
 //! Holds the small sizes of a loom, such as 0.35 mm², which general cable does not have.
 
+use crate::data::VEHICLE_WIRE;
 use crate::quantity::{Dimension, Quantity};
 use crate::registry::{Eval, Evaluation, Function, HandbookError, Limits, OutOfTable, Outcome, Parameter, Source, worst_case};
 
@@ -30,61 +31,32 @@ pub static FUNCTION: Function = Function {
 };
 
 fn eval(it: &[Quantity]) -> Result<Evaluation, HandbookError> {
-    let size = it[0].nominal() * 1e6;
-    let row = TABLE.iter().find(|row| it[0].is_exact() && (row.0 - size).abs() < 1e-9);
+    let size = it[0].in_unit("mm²").filter(|_| it[0].is_exact());
+    let row = size.and_then(|size| VEHICLE_WIRE.table().row_at(size));
     let none = || OutOfTable::new("ISO 6722-1", format!("wire of {}", it[0]), "0.13 to 120 mm² in steps");
-    let ohms = row.ok_or_else(none)?.1;
+    let ohms = row.and_then(|it| it.figure("resistance")).ok_or_else(none)?;
     let value = worst_case(&it[1..], Dimension::LINE_RESISTANCE, |v| {
         ohms / 1000.0 * (1.0 + 0.003_93 * (v[0] - 293.15))
     })?;
     Ok(FUNCTION.worked(it, value)?.noting(&format!("R20 = {ohms} mΩ/m")))
 }
 
-/// Size in mm², mΩ/m at 20 °C.
-#[allow(clippy::approx_constant)] // A resistance of 3.14 mΩ/m has nothing to do with circles.
-const TABLE: [(f64, f64); 28] = [
-    (0.13, 136.0),
-    (0.22, 84.8),
-    (0.35, 54.4),
-    (0.5, 37.1),
-    (0.75, 24.7),
-    (1.0, 18.5),
-    (1.25, 14.9),
-    (1.5, 12.7),
-    (2.0, 9.42),
-    (2.5, 7.60),
-    (3.0, 6.15),
-    (4.0, 4.71),
-    (5.0, 3.94),
-    (6.0, 3.14),
-    (8.0, 2.38),
-    (10.0, 1.82),
-    (12.0, 1.52),
-    (16.0, 1.16),
-    (20.0, 0.955),
-    (25.0, 0.743),
-    (30.0, 0.647),
-    (35.0, 0.527),
-    (40.0, 0.473),
-    (50.0, 0.368),
-    (60.0, 0.315),
-    (70.0, 0.259),
-    (95.0, 0.196),
-    (120.0, 0.153),
-];
-
 #[cfg(test)]
 mod tests {
+    use crate::data::VEHICLE_WIRE;
     use crate::registry::{call, figure_of};
 
     /// Every row must be a copper wire of about its nominal size: between solid annealed copper,
     /// 17.24 Ω mm²/km (IEC 60028), and a sixth more. This catches a slip of memory, not its last digit.
     #[test]
     fn every_row_is_copper_of_its_size() {
-        for (size, ohms) in TABLE {
+        let rows: Vec<(f64, f64)> =
+            VEHICLE_WIRE.table().all().filter_map(|row| Some((row.at(0)?, row.at(1)?))).collect();
+        assert_eq!(rows.len(), 28);
+        for (size, ohms) in &rows {
             assert!((17.24..20.2).contains(&(size * ohms)), "{size}: {}", size * ohms);
         }
-        assert!(TABLE.windows(2).all(|it| it[0].0 < it[1].0 && it[0].1 > it[1].1));
+        assert!(rows.windows(2).all(|it| it[0].0 < it[1].0 && it[0].1 > it[1].1));
     }
 
     #[test]
@@ -94,6 +66,4 @@ mod tests {
         assert!((at("120 °C") / at("20 °C") - 1.393).abs() < 1e-9);
         assert!(call("vehicle_wire_resistance", &["0.4 mm²", "20 °C"]).is_err());
     }
-
-    use super::TABLE;
 }

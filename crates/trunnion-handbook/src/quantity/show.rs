@@ -5,10 +5,8 @@ use std::fmt;
 use super::value::Form;
 use super::{Dimension, Quantity, Scale, Unit, unit};
 
-/// Digits kept of a figure that somebody stated, of one stated in another unit, and of one that
-/// was computed.
+/// Digits kept of a figure that somebody stated, and of one that was computed.
 const STATED: i32 = 10;
-const CONVERTED: i32 = 6;
 const COMPUTED: i32 = 4;
 
 /// A figure with so many significant digits, no digit before the decimal point lost, and no
@@ -126,16 +124,16 @@ impl Quantity {
         // The ends came through SI and back: their sides may differ in the last bits.
         let even = (below - above).abs() <= 1e-9 * nominal.abs().max(hi - lo);
         match self.form {
-            Form::Stated | Form::Converted if even => {
+            Form::Stated if even => {
                 format!("{} ± {}", with(nominal), difference(&number(above), shown))
             }
-            Form::Stated | Form::Converted => format!(
+            Form::Stated => format!(
                 "{} +{} −{}",
                 with(nominal),
                 difference(&number(above), shown),
                 difference(&number(below), shown)
             ),
-            Form::Range | Form::ConvertedRange | Form::Computed => format!("{} to {}", number(lo), with(hi)),
+            Form::Range | Form::Computed => format!("{} to {}", number(lo), with(hi)),
         }
     }
 
@@ -149,7 +147,6 @@ impl Quantity {
                 cents.strip_suffix(".00").map_or(cents.clone(), str::to_owned)
             }
             (Form::Computed, _) => figure(it, COMPUTED),
-            (Form::Converted | Form::ConvertedRange, _) => figure(it, CONVERTED),
             (Form::Stated | Form::Range, _) => figure(it, STATED),
         }
     }

@@ -1,5 +1,6 @@
 //! One file for each command.
 
+pub mod calc;
 pub mod check;
 pub mod explain;
 pub mod new;

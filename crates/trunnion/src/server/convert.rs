@@ -206,6 +206,7 @@ pub fn completion(it: Proposal) -> CompletionItem {
             Sort::Name => CompletionItemKind::REFERENCE,
             Sort::Place => CompletionItemKind::PROPERTY,
             Sort::Unit => CompletionItemKind::UNIT,
+            Sort::Function => CompletionItemKind::FUNCTION,
         }),
         ..CompletionItem::default()
     }

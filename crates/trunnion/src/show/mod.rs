@@ -1,5 +1,6 @@
-//! Shows verdicts: to a person, as JSON, as SARIF.
+//! Shows verdicts: to a person, as JSON, as SARIF; and what the calculator answers.
 
+pub mod calc;
 mod plain;
 mod text;
 

@@ -7,9 +7,9 @@ use std::ops::Range;
 
 use ariadne::{CharSet, Color, Config, IndexType, Label, Report, ReportKind, Source};
 use trunnion_model::db::Location;
-use trunnion_model::verdict::{Gate, Outcome, Question, Verdict};
+use trunnion_model::verdict::{Gate, Outcome, Question, Verdict, caution};
 use trunnion_report::placed::{Lines, Placed};
-use trunnion_report::summary::{Summary, caution};
+use trunnion_report::summary::Summary;
 
 use crate::Failure;
 use crate::load::Loaded;
@@ -214,6 +214,7 @@ fn notes(verdict: &Verdict) -> Vec<String> {
     notes.extend(verdict.formula.iter().map(|it| format!("arithmetic: {it}")));
     notes.extend(verdict.margin.iter().map(|it| format!("margin: {it}")));
     notes.extend(verdict.because.iter().map(|it| format!("because {it}")));
+    notes.extend(verdict.notes.iter().map(|it| format!("note: {it}")));
     if !verdict.sources.is_empty() {
         notes.push(format!("rests on: {}", verdict.sources.join("; ")));
     }

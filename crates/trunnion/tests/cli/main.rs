@@ -2,6 +2,7 @@
 #![allow(missing_docs, reason = "a test has no readers but its own")]
 
 mod bad_input;
+mod calc;
 mod commands;
 mod folder;
 mod schema;
