@@ -126,7 +126,6 @@ const ALSO_WANTED: &[&str] = &[
     "high voltage at all",
     "pack short circuit",
     "contactor",
-    "discharge in time",
     "stored energy",
     "touch protection",
     "charger pilot",

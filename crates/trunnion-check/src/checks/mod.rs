@@ -52,6 +52,8 @@ checks! {
     volt_disconnect,
     volt_bonding,
     volt_sag,
+    volt_discharge,
+    volt_touch,
     // Stock and work.
     stock_twice,
     stock_missing,
