@@ -1,9 +1,16 @@
-"""Writes units.csv: figures in every unit of the handbook and their SI values by `pint`.
+"""Writes figures by `pint`, for the handbook's cross-check.
 
-Run from this folder, with pint 0.25.3 installed:  python3 pint_fixture.py > units.csv
-Columns: unit, figure, SI value, exponents of length, mass, time, current, temperature,
-information and luminous intensity (angle and money have none in SI).
+Run from this folder, with pint 0.25.3 installed:
+    python3 pint_fixture.py > units.csv
+    python3 pint_fixture.py pairs > pairs.csv
+units.csv has figures in every unit of the handbook and their SI values; its columns: unit, figure, SI
+value, exponents of length, mass, time, current, temperature, information and luminous intensity
+(angle and money have none in SI). pairs.csv has 7 of every unit in every other unit that pint turns
+it into; its columns: unit, other unit, figure in the other.
 """
+
+import itertools
+import sys
 
 import pint
 
@@ -54,6 +61,23 @@ UNITS = {
 BASE = ["[length]", "[mass]", "[time]", "[current]", "[temperature]", "[information]", "[luminosity]"]
 
 
+def pairs() -> None:
+    registry = pint.UnitRegistry(autoconvert_offset_to_baseunit=True)
+    print(f"# Made by pint_fixture.py with pint {pint.__version__}; do not edit.")
+    print("# unit,other unit,7 of the unit in the other")
+    def one_of(name: str) -> pint.Quantity:
+        return registry.Quantity(1, name) if name in ("degC", "degF") else 1 * registry.parse_expression(name)
+
+    for (one, name), (other, other_name) in itertools.permutations(UNITS.items(), 2):
+        if "mpg" in (one, other) or (("bit" in one) != ("bit" in other)):
+            continue  # the handbook keeps miles per gallon as its reciprocal, and a bit is no number
+        unit, target = one_of(name), one_of(other_name)
+        if unit.dimensionality != target.dimensionality:
+            continue
+        seven = registry.Quantity(7 * unit.magnitude, unit.units)
+        print(f"{one},{other},{seven.to(target.units).magnitude / target.magnitude:.17g}")
+
+
 def main() -> None:
     registry = pint.UnitRegistry(autoconvert_offset_to_baseunit=True)
     print(f"# Made by pint_fixture.py with pint {pint.__version__}; do not edit.")
@@ -77,4 +101,4 @@ def main() -> None:
             print(f"{symbol},{figure!r},{value:.17g},{exponents}")
 
 
-main()
+pairs() if sys.argv[1:] == ["pairs"] else main()

@@ -1,6 +1,7 @@
 //! Whole conversions: the first evening, every build month, what is left loose, seeded faults.
 #![allow(missing_docs)]
 
+mod dates;
 mod first_evening;
 mod months;
 mod pedal_box;

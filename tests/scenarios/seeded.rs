@@ -36,6 +36,14 @@ const LOG: &str = "log.trunnion";
 const WORK: &str = "catalogue/work.trunnion";
 
 const FAULTS: &[Fault] = &[
+    fault(CONVERSION, "by cabin, 0.4 m long", "by cabin, 140 m long", "bus/length", &[]),
+    fault(
+        ELECTRICS,
+        "module brake_late_auto … torque_cut.deadline 10 ms",
+        "torque_cut.deadline 1 ms",
+        "bus/deadline",
+        &[],
+    ),
     fault(CONVERSION, "wire selector.L1[2] to G3", "wire selector.L1[2] to G33", "wire/end", &[]),
     fault(
         CONVERSION,
@@ -63,8 +71,8 @@ const FAULTS: &[Fault] = &[
     fault(LOG, "measured propshaft.gap 1387 mm", "measured propshaft.gap 1467 mm", "fit/length", &[]),
     fault(
         ELECTRICS,
-        "module brake_late_auto … sends torque_cut on drive every 10 ms per wiring",
-        "sends torque_cut on drive every 10 ms\n terminates drive with 120 Ω",
+        "module brake_late_auto … sends torque_cut on drive every 10 ms, id \"0x0A0\" per wiring",
+        "sends torque_cut on drive every 10 ms, id \"0x0A0\"\n terminates drive with 120 Ω",
         "bus/termination",
         &[],
     ),
@@ -147,7 +155,7 @@ const FAULTS: &[Fault] = &[
         "built 2012-04 ",
         "built 2012-12 to 2013-01 ",
         "build/ambiguous",
-        &["fit/pattern", "fit/register", "kind/asked", "build/window", "need"],
+        &["fit/pattern", "fit/register", "kind/asked", "build/window", "need", "drive/torque"],
     ),
     fault(
         VEHICLES,

@@ -10,6 +10,8 @@ pub mod bus;
 pub mod check;
 pub mod checks;
 pub mod ctx;
+mod driveline;
+pub mod frames;
 pub mod list;
 pub mod naming;
 mod pack;

@@ -308,6 +308,9 @@ impl Naming<'_> {
         }
         self.joints(&body.joints, places);
         self.lines(&body.lines, places);
+        for bus in &body.buses {
+            self.claim(&bus.claim);
+        }
         for fact in &body.figures {
             self.fact(fact, Some(places));
         }

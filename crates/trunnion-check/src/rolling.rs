@@ -16,7 +16,7 @@ pub(crate) fn is_wheel(place: &Place) -> bool {
 }
 
 /// The marking of the tyres after the changes.
-fn tyre_on(ctx: &Ctx<'_>) -> Option<(String, Found)> {
+pub(crate) fn tyre_on(ctx: &Ctx<'_>) -> Option<(String, Found)> {
     let wheels = || ctx.world.places.iter().filter(|it| is_wheel(it));
     let on_wheel = wheels().find_map(|it| ctx.fact(it, "tyre").best().cloned());
     if let Some(it) = on_wheel {

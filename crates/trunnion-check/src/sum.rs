@@ -259,6 +259,11 @@ impl<'c, 'a> Sum<'c, 'a> {
         }
     }
 
+    /// What hangs on the sum, for questions that are asked for it.
+    pub fn hangs(&self) -> String {
+        self.hangs.clone()
+    }
+
     /// Keeps a claim that was read some other way.
     pub fn rests_on(&mut self, found: &Found) {
         if !self.found.contains(found) {
@@ -467,7 +472,9 @@ impl<'c, 'a> Sum<'c, 'a> {
         self.settle_with(known, question, fix)
     }
 
-    fn settle_with(&mut self, known: &Known, question: Question, fix: Option<Fix>) -> Option<Found> {
+    /// A claim that was found some other way. None, and the sum ends open with this question and this
+    /// way out, where nobody stated it; none also where claims differ or there is none of it.
+    pub fn settle_with(&mut self, known: &Known, question: Question, fix: Option<Fix>) -> Option<Found> {
         match known {
             Known::Unknown => {
                 if !self.lacks.iter().any(|it| it.what == question.what) {

@@ -97,14 +97,16 @@ impl Stored {
         self.read.get_or_init(|| Table::read(self.text).unwrap_or_default())
     }
 
-    /// Where it comes from, as its head says.
-    pub fn source(&self) -> Source {
+    /// Where it comes from, as its head says: the document, and what of it rests on memory.
+    pub fn sources(&self) -> impl Iterator<Item = Source> {
         let head = |key| self.table().head(key).unwrap_or_default();
-        let (document, edition, table) = (head("document"), head("edition"), head("table"));
-        match head("standing") {
-            "published" => Source::published(document, edition, table),
-            _ => Source::from_memory(document, edition, table),
-        }
+        let (document, edition) = (head("document"), head("edition"));
+        let whole = match head("standing") {
+            "published" => Source::published(document, edition, head("table")),
+            _ => Source::from_memory(document, edition, head("table")),
+        };
+        let weak = self.table().head("memory");
+        [Some(whole), weak.map(|clause| Source::from_memory(document, edition, clause))].into_iter().flatten()
     }
 }
 
@@ -203,6 +205,7 @@ mod tests {
             for key in ["document", "edition", "table", "standing", "columns"] {
                 assert!(table.head(key).is_some_and(|said| !said.is_empty()), "{} {key}", it.name);
             }
+            assert!(["published", "from memory"].contains(&table.head("standing").unwrap()), "{}", it.name);
             for row in table.all() {
                 for (place, cell) in row.cells.iter().enumerate().skip(1) {
                     let worded = ["metric-threads", "colours"].contains(&it.name);

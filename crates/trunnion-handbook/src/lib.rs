@@ -16,8 +16,8 @@ pub mod thread;
 pub mod tyre;
 
 pub use functions::FUNCTIONS;
-pub use quantity::{Dimension, Order, Quantity, QuantityError, Truth, Unit, unit, units};
-pub use reference::reference_markdown;
+pub use quantity::{Dimension, Order, Quantity, QuantityError, Rates, Truth, Unit, unit, units};
+pub use reference::{reference_markdown, reference_pages};
 pub use registry::{
     Argument, Eval, Evaluation, Function, HandbookError, Limits, OutOfTable, Outcome, Parameter, Source,
     Standing, function,

@@ -9,7 +9,7 @@ use crate::registry::{OutOfTable, Source};
 pub const SOURCES: &[Source] = &[Source::from_memory(
     "UN Regulation No. 30",
     "02 series of amendments",
-    "6.1.2.1, outer diameter D = d + 2H",
+    "6.1.2.1: D = d + 2H, each rounded to 1 mm",
 )];
 
 /// How the carcass is built.

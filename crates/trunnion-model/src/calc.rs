@@ -31,7 +31,12 @@ pub struct Answer {
 #[derive(Clone, Debug, PartialEq)]
 pub enum Outcome {
     /// A figure.
-    Quantity(Quantity),
+    Quantity {
+        /// Itself.
+        value: Quantity,
+        /// As it is shown.
+        text: String,
+    },
     /// A word or a date, as it is shown.
     Word(String),
     /// Whether a condition holds.
@@ -112,13 +117,14 @@ fn work(written: &str, tree: &Tree) -> Result<Answer, Nonsense> {
         }
         _ => match worth(&expr, &Bare, &mut trail) {
             Worth::Quantity(it) => {
-                let shown = match &unit {
+                answer.result = match &unit {
                     Some((symbol, at)) => {
-                        it.shown_in(symbol).map_err(|why| nonsense(why.to_string(), *at, None))?
+                        let value =
+                            it.shown_in(symbol).map_err(|why| nonsense(why.to_string(), *at, None))?;
+                        Outcome::Quantity { value, text: six_digits(&value.display()) }
                     }
-                    None => it,
+                    None => Outcome::Quantity { value: it, text: it.display() },
                 };
-                answer.result = Outcome::Quantity(shown);
                 answer.formula.extend(arithmetic(&expr));
             }
             other => answer.result = Outcome::Word(other.display()),
@@ -139,8 +145,13 @@ fn shown_in<'a, 't>(atoms: &'a [&'t Atom]) -> Result<(&'a [&'t Atom], Option<Uni
         AtomKind::Path(path) => path.word().cloned(),
         _ => None,
     };
-    let Some(at) = atoms.iter().rposition(|it| word(it).is_some_and(|it| it == "in")).filter(|it| *it > 0)
-    else {
+    let is_in = |it: &Atom| word(it).is_some_and(|it| it == "in");
+    // `… in in`: the last one is the inch.
+    let upto = match atoms {
+        [before @ .., a, b] if is_in(a) && is_in(b) => before.len() + 1,
+        _ => atoms.len(),
+    };
+    let Some(at) = atoms[..upto].iter().rposition(|it| is_in(it)).filter(|it| *it > 0) else {
         return Ok((atoms, None));
     };
     let (before, after) = (&atoms[..at], &atoms[at + 1..]);
@@ -151,6 +162,36 @@ fn shown_in<'a, 't>(atoms: &'a [&'t Atom]) -> Result<(&'a [&'t Atom], Option<Uni
     match trunnion_handbook::quantity::unit(&symbol) {
         Some(_) => Ok((before, Some((symbol, span)))),
         None => Err(no_unit(&symbol, span)),
+    }
+}
+
+/// A text in which each number with decimals has six digits that count at most: a figure that was
+/// stated in one unit and is shown in another has no end of them.
+fn six_digits(text: &str) -> String {
+    let is_digit = |it: char| it.is_ascii_digit() || it == '.';
+    let mut out = String::with_capacity(text.len());
+    let mut rest = text;
+    while let Some(start) = rest.find(is_digit) {
+        let end = rest[start..].find(|it| !is_digit(it)).map_or(rest.len(), |it| it + start);
+        out.push_str(&rest[..start]);
+        out.push_str(&six_of(&rest[start..end]));
+        rest = &rest[end..];
+    }
+    out.push_str(rest);
+    out
+}
+
+fn six_of(number: &str) -> String {
+    let Some((whole, decimals)) = number.split_once('.') else { return number.to_owned() };
+    // Zeros before the first digit that counts do not count.
+    let zeros = decimals.bytes().take_while(|it| *it == b'0').count();
+    let keep = if whole == "0" { zeros + 6 } else { 6_usize.saturating_sub(whole.len()) };
+    match number.parse::<f64>() {
+        Ok(it) if decimals.len() > keep => {
+            let text = format!("{it:.keep$}");
+            if keep == 0 { text } else { text.trim_end_matches('0').trim_end_matches('.').to_owned() }
+        }
+        _ => number.to_owned(),
     }
 }
 
@@ -297,7 +338,7 @@ mod tests {
     fn shown(written: &str) -> String {
         match calc(written) {
             Ok(it) => match it.result {
-                Outcome::Quantity(it) => it.display(),
+                Outcome::Quantity { text, .. } => text,
                 Outcome::Word(it) => it,
                 Outcome::Truth(it) => format!("{it:?}"),
             },
@@ -326,6 +367,9 @@ mod tests {
             ("250 lbf ft in Nm", "338.954 Nm"),
             ("98 Nm in lbf ft", "72.2811 lbf ft"),
             ("0,5 mm2 * 2", "1 mm²"),
+            ("1420 mm ± 5 mm in in", "55.9055 in ± 0.19685 in"),
+            ("100000 km in mi", "62137.1 mi"),
+            ("1 mm in km", "0.000001 km"),
         ] {
             assert_eq!(shown(written), right, "{written}");
         }
@@ -355,6 +399,11 @@ mod tests {
         assert_eq!(names, ["rolling_circumference", "road_speed"]);
         assert!(it.steps[1].with_numbers.contains("3000 rpm / (0.88 × 3.69)"), "{:?}", it.steps[1]);
         assert_eq!(shown("fit_clearance(36 mm, H7, g6)"), "9 to 50 µm");
+        // ISO 965-2: M10-6g has its pitch diameter between 8.862 and 8.994 mm.
+        assert_eq!(shown("thread_pitch_diameter(M10, 6g)"), "8.862 to 8.994 mm");
+        assert!(calc("thread_pitch_diameter(M10, 6 g)").is_err(), "six grams are no tolerance");
+        // ISO 898-1, Table 5: the proof load of M10 8.8 is 33.7 kN.
+        assert_eq!(shown("bolt_proof_load(M10, 8.8)"), "33.63 kN");
         assert_eq!(shown("can_bus_length(500 kbit/s) / 4"), "25 m");
         let it = calc("can_bus_length(500 kbit/s) / 4").unwrap();
         assert_eq!(it.formula, ["100 m / 4 = 25 m"]);

@@ -715,10 +715,21 @@ pub struct Work {
     pub after: Vec<Ref>,
     pub offer: Option<Offer>,
     pub cautions: Vec<At<Name>>,
-    pub torques: Vec<(SmolStr, Quantity)>,
+    pub torques: Vec<Torque>,
     pub no_way_back: bool,
     pub needs: Vec<Need>,
     pub facts: Vec<Fact>,
+}
+
+/// A tightening torque of a piece of work.
+#[derive(Clone, Debug, PartialEq)]
+#[allow(missing_docs)]
+pub struct Torque {
+    /// What is tightened to what, in words.
+    pub what: SmolStr,
+    pub torque: Quantity,
+    pub claim: Claim,
+    pub span: Span,
 }
 
 /// A check of the user's own.
@@ -781,6 +792,7 @@ pub struct Conversion {
     pub places: Vec<PlaceDecl>,
     pub joints: Vec<JointDecl>,
     pub lines: Vec<Line>,
+    pub buses: Vec<BusDecl>,
     pub wires: Vec<Wire>,
     pub feeds: Vec<Feed>,
     pub grounds: Vec<(At<Name>, Ref)>,

@@ -261,6 +261,11 @@ impl Scope {
             .filter_map(|((_, name), ids)| Some((name, *ids.first()?)))
     }
 
+    /// Every declaration, with a name or without.
+    pub fn every(&self) -> Vec<Id> {
+        self.named.values().flatten().chain(&self.nameless).copied().collect()
+    }
+
     /// Declarations without a name: logs, bases, exchanges.
     pub fn nameless(&self) -> &[Id] {
         &self.nameless

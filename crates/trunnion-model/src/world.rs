@@ -386,12 +386,7 @@ impl<'db> Building<'db> {
             for line in &decl.lines {
                 self.line(*id, line, Laid::Family);
             }
-            let buses = decl.buses.iter();
-            for bus in buses {
-                if !self.world.buses.iter().any(|(_, it)| it.name.value == bus.name.value) {
-                    self.world.buses.push((*id, bus.clone()));
-                }
-            }
+            self.buses(*id, &decl.buses);
             self.world.feeds.extend(decl.feeds.iter().map(|it| (*id, it.clone())));
             self.world.grounds.extend(decl.grounds.iter().map(|it| it.0.value.clone()));
         }
@@ -409,6 +404,15 @@ impl<'db> Building<'db> {
         self.world.grounds.extend(decl.grounds.iter().map(|it| it.0.value.clone()));
         for wire in &decl.wires {
             self.wire(id, wire, Laid::Vehicle);
+        }
+    }
+
+    /// Data networks; of two of one name the first holds.
+    fn buses(&mut self, id: Id, buses: &[BusDecl]) {
+        for bus in buses {
+            if !self.world.buses.iter().any(|(_, it)| it.name.value == bus.name.value) {
+                self.world.buses.push((id, bus.clone()));
+            }
         }
     }
 
@@ -593,7 +597,7 @@ impl<'db> Building<'db> {
         }
     }
 
-    /// Places, grounds and feeds that the conversion brings.
+    /// Places, buses, grounds and feeds that the conversion brings.
     fn add(&mut self, id: Id, body: &Conversion) {
         let scope = scope_of(self.db, self.workspace, id);
         for decl in &body.places {
@@ -602,6 +606,7 @@ impl<'db> Building<'db> {
                 self.world.places.push(added_place(id, decl, kind));
             }
         }
+        self.buses(id, &body.buses);
         self.world.grounds.extend(body.grounds.iter().map(|it| it.0.value.clone()));
         self.world.feeds.extend(body.feeds.iter().map(|it| (id, it.clone())));
     }

@@ -213,9 +213,7 @@ fn call(name: &str, args: &[Expr], span: Span, names: &dyn Names, trail: &mut Tr
 fn argument(parameter: &Parameter, expr: &Expr, names: &dyn Names, trail: &mut Trail) -> Worth {
     let own = match &expr.kind {
         ExprKind::Path(path) if parameter.takes_word() => path.word().map(ToString::to_string),
-        ExprKind::Figure(Figure::Exact(Measure { number, unit: None, .. })) if parameter.takes_word() => {
-            Some(number.to_string())
-        }
+        ExprKind::Figure(Figure::Exact(figure)) if parameter.takes_word() => one_word(figure, expr.span),
         _ => None,
     };
     match own.map_or_else(|| worth(expr, names, trail), Worth::Word) {
@@ -225,6 +223,16 @@ fn argument(parameter: &Parameter, expr: &Expr, names: &dyn Names, trail: &mut T
             trail.tell(message, expr.span, None)
         }
     }
+}
+
+/// A figure that was meant as a word: the property class `8.8`, the thread tolerance `6g`, which
+/// reads as six grams.
+fn one_word(figure: &Measure, span: Span) -> Option<String> {
+    let word = match &figure.unit {
+        Some(unit) => format!("{}{unit}", figure.number),
+        None => return Some(figure.number.to_string()),
+    };
+    (word.len() as u32 == span.end - span.start).then_some(word)
 }
 
 /// Which argument an error speaks of.
@@ -237,7 +245,13 @@ fn place(function: &Function, given: &[Argument<'_>], error: &HandbookError) -> 
     };
     // A parameter that repeats stands for several arguments: the one that is refused by itself.
     let named = |at: &usize| function.parameter(*at).name == *parameter;
-    let refused = |at: &usize| function.parameter(*at).check(&given[*at]).is_err();
+    let refused = |at: &usize| match (error, &given[*at]) {
+        (HandbookError::Kind { got, .. }, Argument::Quantity(it)) => it.dimension() == *got,
+        (HandbookError::Limit { got, .. } | HandbookError::WordOrFigure { got, .. }, it) => {
+            it.to_string() == **got
+        }
+        _ => false,
+    };
     (0..given.len()).find(|at| named(at) && refused(at)).or((0..given.len()).find(named))
 }
 

@@ -1,5 +1,6 @@
 //! What is shown: verdicts with their places, tables, papers. It decides nothing.
 
+pub mod dates;
 pub mod handbook;
 pub mod library;
 pub mod next;

@@ -3,10 +3,8 @@
 use std::fmt::Write;
 
 use trunnion_model::db::Host;
-use trunnion_model::decl::Body;
-use trunnion_model::lower::lowered;
-use trunnion_model::name::Id;
 use trunnion_plan::chain::{Fate, Link};
+use trunnion_plan::conversions;
 use trunnion_plan::next::{Next, Task, next};
 
 /// How many tasks of a sort are in view.
@@ -14,19 +12,8 @@ const IN_VIEW: usize = 5;
 
 /// A page for each conversion in some files.
 pub fn pages(host: &Host, files: &[String]) -> Vec<String> {
-    let db = host.db();
-    let mut pages = Vec::new();
-    for file in files.iter().filter_map(|it| host.file(it)) {
-        for item in file.items(db).iter() {
-            for (nth, decl) in lowered(db, *item).decls.iter().enumerate() {
-                if matches!(decl.body, Body::Conversion(_)) {
-                    let id = Id { item: *item, nth: nth as u32 };
-                    pages.extend(next(db, host.workspace(), id).map(|it| page(&it)));
-                }
-            }
-        }
-    }
-    pages
+    let all = conversions(host, files).into_iter();
+    all.filter_map(|id| next(host.db(), host.workspace(), id)).map(|it| page(&it)).collect()
 }
 
 /// The page.

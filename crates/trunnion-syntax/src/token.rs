@@ -111,7 +111,8 @@ pub enum Token {
     /// Numbers with commas and no blanks between: `1,2,3`.
     #[regex(r"[0-9]+(,[0-9]+){2,}", priority = 6)]
     NumberRow,
-    /// A number with marks between the thousands: `1'450`, `1.450,00`.
+    /// A number with marks between the thousands: `1'450`, `1.450,00`; or with a dash for no
+    /// cents: `310,-`, which the lexer reads as a number and [`tokens`] widens.
     #[regex(r"[0-9]{1,3}(['’][0-9]{3})+(\.[0-9]+)?", priority = 7)]
     #[regex(r"[0-9]{1,3}(\.[0-9]{3})+,[0-9]+", priority = 8)]
     #[regex(r"[0-9]{1,3}(,[0-9]{3})+\.[0-9]+", priority = 8)]
@@ -190,6 +191,12 @@ pub fn tokens(text: &str) -> Vec<Spanned> {
                     tokens.push(Spanned { token: Token::BraceOpen, span: Span::new(at, at + 1) });
                 }
             }
+            Ok(Token::Number) if dash_for_cents(lexer.slice(), lexer.remainder()) > 0 => {
+                let more = dash_for_cents(lexer.slice(), lexer.remainder());
+                lexer.bump(more);
+                let span = Span::new(span.start, span.end + more as u32);
+                tokens.push(Spanned { token: Token::Thousands, span });
+            }
             Ok(token) => tokens.push(Spanned { token, span }),
             Err(())
                 if lexer.slice() == BYTE_ORDER_MARK && tokens.iter().all(|it| it.token == Token::Newline) => {
@@ -203,6 +210,19 @@ pub fn tokens(text: &str) -> Vec<Spanned> {
         }
     }
     tokens
+}
+
+/// How many bytes after a whole number are a dash for no cents: `,-`, `.-`, `,–`, `,--`. A dash
+/// before a digit is a sign.
+fn dash_for_cents(number: &str, rest: &str) -> usize {
+    if !number.bytes().all(|it| it.is_ascii_digit()) {
+        return 0;
+    }
+    let Some(dashes) = rest.strip_prefix([',', '.']) else { return 0 };
+    let after = dashes.trim_start_matches(['-', '–', '—']);
+    let signs = dashes.len() - after.len();
+    let ends = !after.starts_with(|it: char| it.is_alphanumeric() || it == '(');
+    if signs > 0 && ends { 1 + signs } else { 0 }
 }
 
 /// Where the text in a line ends, and where the brace after it stands: a text whose closing quote
@@ -257,6 +277,8 @@ mod tests {
             ("1'450", Thousands),
             ("1.450,00", Thousands),
             ("1,450.00", Thousands),
+            ("310,-", Thousands),
+            ("310.–", Thousands),
             ("1.4.2", Version),
             ("2013-08", Date),
             ("2013-08-14", Date),
@@ -314,6 +336,7 @@ mod tests {
         assert_eq!(kinds("12V"), [Number, Word]);
         assert_eq!(kinds("3000 1/min"), [Number, PerMinute]);
         assert_eq!(kinds("ratios 4.31, 2.47"), [Word, Number, Comma, Number]);
+        assert_eq!(kinds("4,-3"), [Number, Comma, Minus, Number]);
     }
 
     #[test]

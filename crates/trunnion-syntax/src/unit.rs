@@ -54,6 +54,7 @@ const SLOPPY: &[(&str, &str)] = &[
     ("BAR", "bar"),
     ("BHP", "hp"),
     ("Bar", "bar"),
+    ("C", "°C"),
     ("CC", "cc"),
     ("Eur", "EUR"),
     ("Euro", "EUR"),

@@ -26,9 +26,15 @@ checks! {
     fit_register,
     fit_spline,
     fit_length,
+    fit_angle,
     // From crank to road.
     drive_ratio,
     drive_clutch,
+    drive_road_speed,
+    drive_torque,
+    drive_shaft,
+    drive_tyre,
+    drive_speedometer,
     // Dates and variants.
     build_window,
     build_ambiguous,
@@ -41,6 +47,10 @@ checks! {
     bus_rate,
     bus_termination,
     bus_message,
+    bus_length,
+    bus_load,
+    bus_deadline,
+    bus_lin,
     // Software.
     // High voltage.
     volt_window,

@@ -20,11 +20,7 @@ pub static FUNCTION: Function = Function {
     outcome: Outcome { unit: "kN", meaning: "preload" },
     formula: "preload = torque / (torque_factor × diameter)",
     sources: &[
-        Source::from_memory(
-            "ISO 16047",
-            "2005",
-            "torque/clamp force testing, torque coefficient K = T / (F d)",
-        ),
+        Source::definition("torque factor K = T / (F d), measured as ISO 16047 tests it"),
         Source::common_practice("K of 0.15 oiled, 0.2 plain, 0.3 dry"),
     ],
     assumes: &["Tightened below yield.", "Use the maker's torque where there is one."],

@@ -20,7 +20,7 @@ pub static FUNCTION: Function = Function {
     ],
     outcome: Outcome { unit: "kbit/s", meaning: "bit rate" },
     formula: "rate = clock / (prescaler × quanta)",
-    sources: &[Source::from_memory("ISO 11898-1", "2015", "bit timing")],
+    sources: &[Source::published("Bosch CAN Specification", "2.0, 1991", "bit timing requirements: a bit is its time quanta")],
     assumes: &[],
     example: "can_bit_rate(16 MHz, 2, 16) = 500 kbit/s",
     eval: Eval::Figures(eval),

@@ -19,11 +19,7 @@ pub static FUNCTION: Function = Function {
     ],
     outcome: Outcome { unit: "%", meaning: "share of the bit before the sample" },
     formula: "sample = (1 + segment_one) / (1 + segment_one + segment_two)",
-    sources: &[Source::from_memory(
-        "ISO 11898-1",
-        "2015",
-        "bit timing: synchronisation segment of one quantum",
-    )],
+    sources: &[Source::published("Bosch CAN Specification", "2.0, 1991", "bit timing requirements: synchronisation segment of one time quantum")],
     assumes: &[],
     example: "can_sample_point(13, 2) = 87.5 %",
     eval: Eval::Figures(eval),

@@ -12,7 +12,7 @@ pub static FUNCTION: Function = Function {
     parameters: &[Parameter::word("thread", "a metric thread such as M12x1.5", "thread of the bolt"), Parameter::choice("series", &["fine", "medium", "coarse"], "series of the standard")],
     outcome: Outcome { unit: "mm", meaning: "diameter of the hole" },
     formula: "hole = ISO 273 table for (thread, series)",
-    sources: &[Source::published("ISO 273", "1979", "M3 to M16"), Source::from_memory("ISO 273", "1979", "above M16")],
+    sources: &[Source::published("ISO 273", "1979", "M3 to M42"), Source::from_memory("ISO 273", "1979", "clearance holes above M42")],
     assumes: &[],
     example: "clearance_hole(M10, medium) = 11 mm",
     eval: Eval::Mixed(eval),

@@ -17,11 +17,7 @@ pub static FUNCTION: Function = Function {
     ],
     outcome: Outcome { unit: "Nm", meaning: "torque at which the clutch begins to slip" },
     formula: "torque = faces × friction × clamp_force / 3 × (outer_diameter³ − inner_diameter³) / (outer_diameter² − inner_diameter²)",
-    sources: &[Source::from_memory(
-        "Shigley's Mechanical Engineering Design",
-        "9th edition",
-        "16-5, equation (16-27)",
-    )],
+    sources: &[Source::definition("friction over a ring under uniform pressure, added up over its radius")],
     assumes: &["Holds for a new lining; a run-in one carries less: see clutch_torque_wear."],
     example: "clutch_torque_pressure(0.27, 6000 N, 240 mm, 160 mm, 2) = 328.3 Nm",
     eval: Eval::Figures(eval),

@@ -19,11 +19,7 @@ pub static FUNCTION: Function = Function {
     ],
     outcome: Outcome { unit: "Nm", meaning: "torque at which the clutch begins to slip" },
     formula: "torque = faces × friction × clamp_force × (outer_diameter + inner_diameter) / 4",
-    sources: &[Source::from_memory(
-        "Shigley's Mechanical Engineering Design",
-        "9th edition",
-        "16-5, equation (16-24)",
-    )],
+    sources: &[Source::definition("friction over a ring under uniform wear: pressure falls as 1 / radius, added up over its radius")],
     assumes: &["Friction falls with heat and oil; a safety factor is for the check to ask."],
     example: "clutch_torque_wear(0.27, 6000 N, 240 mm, 160 mm, 2) = 324 Nm",
     eval: Eval::Figures(eval),
@@ -54,6 +50,26 @@ mod tests {
         assert!((figure_of("clutch_torque_wear", &given, "Nm") - 225.0).abs() < 1e-9);
         assert!(call("clutch_torque_wear", &["0.3", "5000 N", "100 mm", "100 mm", "2"]).is_err());
         assert!(call("clutch_torque_wear", &["0.3", "5000 N", "200 mm", "100 mm", "1.5"]).is_err());
+    }
+
+    /// Adds up friction over narrow rings under either pressure, brought to the clamp force.
+    #[test]
+    fn added_up_over_narrow_rings() {
+        let (friction, clamp, outer, inner) = (0.3, 5000.0, 0.1, 0.06);
+        let added = |pressure: fn(f64) -> f64| {
+            let (mut force, mut torque) = (0.0, 0.0);
+            for ring in 0..100_000 {
+                let r = inner + (outer - inner) * (f64::from(ring) + 0.5) / 100_000.0;
+                force += pressure(r) * r;
+                torque += pressure(r) * r * r;
+            }
+            2.0 * friction * clamp * torque / force
+        };
+        let given = ["0.3", "5000 N", "200 mm", "120 mm", "2"];
+        let wear = figure_of("clutch_torque_wear", &given, "Nm");
+        assert!((wear - added(|r| 1.0 / r)).abs() < 1e-6, "{wear}");
+        let pressure = figure_of("clutch_torque_pressure", &given, "Nm");
+        assert!((pressure - added(|_| 1.0)).abs() < 1e-6, "{pressure}");
     }
 
     #[test]

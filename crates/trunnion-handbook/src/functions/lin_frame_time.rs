@@ -14,11 +14,7 @@ pub static FUNCTION: Function = Function {
     ],
     outcome: Outcome { unit: "ms", meaning: "longest time on the wire" },
     formula: "time = 1.4 × (34 + 10 × (data_bytes + 1)) / bit_rate",
-    sources: &[Source::from_memory(
-        "ISO 17987-3",
-        "2016",
-        "frame slots: nominal header 34 bits, response 10 (n + 1) bits, each times 1.4 at most",
-    )],
+    sources: &[Source::published("LIN Specification Package", "2.2A, 2010", "nominal header 34 bits, response 10 (n + 1) bits, each times 1.4 at most")],
     assumes: &[],
     example: "lin_frame_time(8, 19.2 kbit/s) = 9.042 ms",
     eval: Eval::Figures(eval),

@@ -13,7 +13,7 @@ pub static FUNCTION: Function = Function {
     parameters: &[Parameter::word("thread", "a thread such as M12x1.5, G1/4 or 7/16-20 UNF", "its name")],
     outcome: Outcome { unit: "mm", meaning: "pitch" },
     formula: "pitch = list of threads for thread",
-    sources: &[Source::from_memory("ISO 261", "1998", "M3 to M64"), Source::published("ISO 228-1", "2000", "G1/8 to G3/8"), Source::from_memory("ISO 228-1", "2000", "other sizes to G2"), Source::from_memory("ASME B1.1", "2003", "UNC and UNF, No. 4 to 1 in")],
+    sources: &[Source::from_memory("ISO 261", "1998", "fine pitches beyond ISO 262 and the sizes of third choice"), Source::published("ISO 228-1", "2000", "G1/8 to G3/8"), Source::from_memory("ISO 228-1", "2000", "G1/16 and G1 3/4"), Source::published("ASME B1.1", "2003", "UNC and UNF series, No. 4 to 1 in")],
     assumes: &[],
     example: "thread_pitch(M10) = 1.5 mm",
     eval: Eval::Mixed(eval),

@@ -15,11 +15,7 @@ pub static FUNCTION: Function = Function {
     ],
     outcome: Outcome { unit: "Nm", meaning: "tightening torque" },
     formula: "torque = torque_factor × preload × diameter",
-    sources: &[Source::from_memory(
-        "ISO 16047",
-        "2005",
-        "torque/clamp force testing, torque coefficient K = T / (F d)",
-    )],
+    sources: &[Source::definition("torque factor K = T / (F d), measured as ISO 16047 tests it")],
     assumes: &["Use the maker's torque where there is one."],
     example: "tightening_torque(36 kN, 0.2, 12 mm) = 86.4 Nm",
     eval: Eval::Figures(eval),

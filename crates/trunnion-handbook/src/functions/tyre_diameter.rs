@@ -18,11 +18,7 @@ pub static FUNCTION: Function = Function {
     ],
     outcome: Outcome { unit: "mm", meaning: "outer diameter" },
     formula: "diameter = rim + 2 × width × aspect",
-    sources: &[Source::from_memory(
-        "UN Regulation No. 30",
-        "02 series of amendments",
-        "6.1.2.1: D = d + 2H, each rounded to 1 mm",
-    )],
+    sources: &[Source::from_memory("UN Regulation No. 30", "02 series of amendments", "6.1.2.1: D = d + 2H, each rounded to 1 mm")],
     assumes: &["Rim and section height are each rounded to a millimetre, as the regulation does."],
     example: "tyre_diameter(205 mm, 65 %, 16 in) = 672 mm",
     eval: Eval::Figures(eval),

@@ -18,7 +18,7 @@ pub static FUNCTION: Function = Function {
     outcome: Outcome { unit: "mΩ/m", meaning: "greatest resistance per length" },
     formula: "resistance = R20 of size × (1 + 0.00393 / K × (temperature − 20 °C))",
     sources: &[
-        Source::from_memory("ISO 6722-1", "2011", "maximum conductor resistance at 20 °C, plain copper"),
+        Source::from_memory("ISO 6722-1", "2011", "maximum resistance at 20 °C of plain copper; largest outside diameter with thin wall"),
         Source::published(
             "IEC 60028",
             "1925",

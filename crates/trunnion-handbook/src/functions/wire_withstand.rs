@@ -23,7 +23,7 @@ pub static FUNCTION: Function = Function {
     ],
     outcome: Outcome { unit: "A²s", meaning: "I²t up to which the insulation is spared" },
     formula: "I²t = k(start, end)² × size²",
-    sources: &[Source::from_memory("IEC 60364-5-54", "2011", "543.1.2 and Annex A")],
+    sources: &[Source::published("IEC 60364-5-54", "2011", "543.1.2 and Annex A")],
     assumes: &["Adiabatic: up to 5 s. A slower overload is another matter."],
     example: "wire_withstand(2.5 mm², 70 °C, 160 °C) = 82421 A²s",
     eval: Eval::Figures(eval),
@@ -31,7 +31,7 @@ pub static FUNCTION: Function = Function {
 
 /// Heat capacity of copper 3.45 mJ/(K mm³), resistivity at 20 °C 17.241 µΩ mm, reciprocal of the
 /// temperature coefficient at 0 °C 234.5 °C: IEC 60364-5-54:2011, Table A.54.1, in SI.
-fn k_squared(start: f64, end: f64) -> f64 {
+pub(super) fn k_squared(start: f64, end: f64) -> f64 {
     let (heat, resistivity, beta) = (3.45e6, 17.241e-9, 234.5 - 273.15);
     heat * (beta + 293.15) / resistivity * ((beta + end) / (beta + start)).ln()
 }

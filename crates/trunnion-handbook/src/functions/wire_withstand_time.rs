@@ -21,7 +21,7 @@ pub static FUNCTION: Function = Function {
     ],
     outcome: Outcome { unit: "s", meaning: "time to the limit" },
     formula: "time = k(start, end)² × size² / current²",
-    sources: &[Source::from_memory("IEC 60364-5-54", "2011", "543.1.2 and Annex A")],
+    sources: &[Source::published("IEC 60364-5-54", "2011", "543.1.2 and Annex A")],
     assumes: &["Adiabatic: trust it up to 5 s."],
     example: "wire_withstand_time(2.5 mm², 70 °C, 160 °C, 300 A) = 0.9158 s",
     eval: Eval::Figures(eval),

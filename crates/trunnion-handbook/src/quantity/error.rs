@@ -44,6 +44,22 @@ pub enum QuantityError {
         /// The right side's code.
         right: [u8; 3],
     },
+    /// Where a money is wanted and none came.
+    NoMoney,
+    /// No stated rate of exchange leads from one money to another.
+    NoRate {
+        /// The money there is.
+        from: [u8; 3],
+        /// The money wanted.
+        to: [u8; 3],
+    },
+    /// A rate of exchange between two moneys that was stated before, or between a money and itself.
+    RateTwice {
+        /// The one money.
+        left: [u8; 3],
+        /// The other.
+        right: [u8; 3],
+    },
     /// Division by zero, or by a range that has zero inside.
     DivisionByZero,
     /// Adding two temperatures on a scale, or multiplying one.
@@ -79,6 +95,13 @@ impl fmt::Display for QuantityError {
                 code(left),
                 code(right)
             ),
+            Self::NoMoney => f.write_str("that is no money"),
+            Self::NoRate { from, to } => {
+                write!(f, "no rate of exchange leads from {} to {}", code(from), code(to))
+            }
+            Self::RateTwice { left, right } => {
+                write!(f, "what {} is worth in {} is stated twice", code(left), code(right))
+            }
             Self::DivisionByZero => f.write_str("division by zero, or by a range with zero in it"),
             Self::TemperaturePoint { doing } => {
                 write!(f, "{doing} a temperature on a scale has no meaning; a difference is written in K")

@@ -5,6 +5,7 @@ mod compare;
 mod currency;
 mod dimension;
 mod error;
+mod rates;
 mod show;
 mod unit;
 mod unit_list;
@@ -13,6 +14,7 @@ mod value;
 pub use compare::{Order, Truth};
 pub use dimension::Dimension;
 pub use error::QuantityError;
+pub use rates::Rates;
 pub use unit::{Scale, Unit, unit, units};
 pub use value::Quantity;
 

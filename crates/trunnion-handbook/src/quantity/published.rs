@@ -1,5 +1,7 @@
 //! Every unit against two outside sources.
 
+use std::collections::HashSet;
+
 use super::{Dimension, Quantity, Scale, unit, units};
 
 /// NIST Special Publication 811 (2008 edition), Appendix B.8, as printed: the row's unit, the
@@ -111,5 +113,61 @@ fn no_unit_is_left_out() {
         // A level is a logarithm, which has no factor; a gauge is held by the rows above.
         let apart = it.dimension == Dimension::LEVEL || it.scale == Scale::WireGauge;
         assert!(apart || covered.contains(&Some(it.symbol)), "{}", it.symbol);
+    }
+}
+
+/// The fixture of `tests/handbook/pint_fixture.py`: 7 of every unit in every other one.
+const PAIRS: &str = include_str!("../../../../tests/handbook/pairs.csv");
+
+fn pairs() -> impl Iterator<Item = (&'static str, &'static str, f64)> {
+    PAIRS.lines().filter(|it| !it.starts_with('#')).map(|row| {
+        let fields: Vec<_> = row.split(',').collect();
+        let [one, other, figure] = fields[..] else { panic!("{row}") };
+        (one, other, figure.parse().unwrap())
+    })
+}
+
+/// Every pair that the library turns into one another, save where the handbook knows an angle or a
+/// temperature on a scale and the library does not: those must be refused.
+#[test]
+fn every_pair_agrees_with_the_reference_library() {
+    let (mut held, mut refused) = (0, 0);
+    for (one, other, figure) in pairs() {
+        let seven = Quantity::exact(7.0, one).unwrap();
+        let wanted = unit(other).unwrap().dimension;
+        match seven.in_unit(other) {
+            Some(ours) => {
+                // Both compute in double precision; a scale's offset costs some digits near its zero.
+                let slack = 1e-12 * figure.abs().max(if wanted.point { 300.0 } else { 0.0 });
+                assert!((ours - figure).abs() <= slack, "7 {one} in {other}: {ours} against {figure}");
+                held += 1;
+            }
+            None => {
+                let own = seven.dimension();
+                let apart = own.angle != wanted.angle || own.point != wanted.point;
+                assert!(apart, "7 {one} in {other}: {own} against {wanted}");
+                refused += 1;
+            }
+        }
+    }
+    assert!(held > 600 && refused > 100, "{held} {refused}");
+}
+
+#[test]
+fn no_pair_is_left_out() {
+    let symbol = |it: &str| unit(it).map(|it| it.symbol);
+    let held: HashSet<_> = pairs().map(|(one, other, _)| (symbol(one), symbol(other))).collect();
+    let factors = || units().iter().filter(|it| it.currency.is_none() && it.scale != Scale::WireGauge);
+    for one in factors() {
+        // Miles per gallon run against litres per distance: held apart above.
+        let alike = factors().filter(|it| it.dimension == one.dimension && *it != one);
+        for other in alike.filter(|it| it.scale != Scale::Reciprocal && one.scale != Scale::Reciprocal) {
+            assert!(
+                held.contains(&(Some(one.symbol), Some(other.symbol))),
+                "{} to {}",
+                one.symbol,
+                other.symbol
+            );
+        }
     }
 }

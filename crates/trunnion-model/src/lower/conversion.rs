@@ -40,6 +40,7 @@ impl Lowering {
             "line joins to" => conversion.lines.extend(self.line(s)),
             "joint to" => conversion.joints.extend(self.joint(s)),
             "place" => conversion.places.extend(self.places(s)),
+            "bus is" => conversion.buses.extend(self.bus(s)),
             "ground at" => conversion.grounds.extend(self.ground(s)),
             "feed is from" => conversion.feeds.extend(self.feed(s)),
             "wire to" => conversion.wires.extend(self.wire(s)),

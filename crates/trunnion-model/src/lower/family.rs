@@ -36,14 +36,7 @@ impl Lowering {
             }
             "joint to" => family.joints.extend(self.joint(s)),
             "line joins to" => family.lines.extend(self.line(s)),
-            "bus is" => {
-                let mut reader = self.reader(s);
-                if let (Some(name), Some(protocol)) = (reader.word("name"), reader.word("protocol")) {
-                    let rate = reader.figure("rate");
-                    let claim = reader.claim();
-                    family.buses.push(BusDecl { name, protocol, rate, claim, span: s.span });
-                }
-            }
+            "bus is" => family.buses.extend(self.bus(s)),
             "zone" => family.zones.extend(self.reader(s).words("names")),
             "run to" => {
                 let mut reader = self.reader(s);
@@ -64,6 +57,17 @@ impl Lowering {
             "state" => family.states.extend(self.reader(s).words("names")),
             _ => family.figures.extend(self.reader(s).fact()),
         }
+    }
+
+    pub(super) fn bus(&mut self, s: &Statement<'_>) -> Option<BusDecl> {
+        let mut reader = self.reader(s);
+        Some(BusDecl {
+            name: reader.word("name")?,
+            protocol: reader.word("protocol")?,
+            rate: reader.figure("rate"),
+            claim: reader.claim(),
+            span: s.span,
+        })
     }
 
     pub(super) fn places(&mut self, s: &Statement<'_>) -> Vec<PlaceDecl> {

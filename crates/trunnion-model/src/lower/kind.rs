@@ -90,7 +90,8 @@ impl Lowering {
                 "caution" => work.cautions.extend(reader.words("names")),
                 "torque" => {
                     if let (Some(what), Some(torque)) = (reader.text("what"), reader.figure("torque")) {
-                        work.torques.push((what.value, torque));
+                        let (claim, span) = (reader.claim(), inner.span);
+                        work.torques.push(Torque { what: what.value, torque, claim, span });
                     }
                 }
                 "no way back" => work.no_way_back = true,

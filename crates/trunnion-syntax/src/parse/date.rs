@@ -7,7 +7,7 @@ use crate::tree::Date;
 /// Reads a date. One that is written another way, or that no calendar has, is told.
 pub(super) fn date(raw: &str, token: Spanned, errors: &mut Errors) -> Date {
     let numbers: Vec<u32> = raw.split(['-', '/', '.']).filter_map(|it| it.parse().ok()).collect();
-    let year_first = raw.as_bytes().get(4).is_some_and(|it| !it.is_ascii_digit());
+    let year_first = raw.find(['-', '/', '.']) == Some(4);
     let strokes = raw.contains('/');
     let (year, month, day) = match (numbers.as_slice(), year_first) {
         ([year, month], true) => (*year, *month, None),
@@ -84,6 +84,8 @@ mod tests {
         for (text, right) in [
             ("04/2012", "2012-04"),
             ("14.08.2013", "2013-08-14"),
+            ("12.2.2026", "2026-02-12"),
+            ("1.12.2026", "2026-12-01"),
             ("14/08/2013", "2013-08-14"),
             ("08/14/2013", "2013-08-14"),
             ("2013/08", "2013-08"),

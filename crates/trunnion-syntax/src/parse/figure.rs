@@ -27,7 +27,7 @@ pub(super) fn figure(reader: &mut Atoms<'_>) -> Atom {
         let mut to = measure(reader);
         share_unit(&mut value, &mut to);
         Figure::Range { from: value, to }
-    } else if let Some(mut to) = after_dash(reader, value.span) {
+    } else if let Some(mut to) = after_dash(reader, value.span).or_else(|| after_dots(reader, value.span)) {
         share_unit(&mut value, &mut to);
         Figure::Range { from: value, to }
     } else {
@@ -84,6 +84,28 @@ fn after_dash(reader: &mut Atoms<'_>, from: Span) -> Option<Measure> {
     Some(to)
 }
 
+/// `10.5..15 V`: a range, though it is written with `to`.
+fn after_dots(reader: &mut Atoms<'_>, from: Span) -> Option<Measure> {
+    let first = reader.peek()?;
+    let mut dots = 0;
+    while reader.is(dots, Token::Dot) && (dots == 0 || reader.touching(dots - 1)) {
+        dots += 1;
+    }
+    let next = reader.peek_at(dots).filter(|it| it.token.is_number())?;
+    // `..15` reads as a dot and `.15`.
+    let joined = dots > 0 && reader.touching(dots - 1) && reader.slice(next).starts_with('.');
+    if !(2..=3).contains(&(dots + usize::from(joined))) {
+        return None;
+    }
+    reader.at += dots;
+    let start = next.span.start + u32::from(joined);
+    let to = if joined { measure_after(reader, 1) } else { measure(reader) };
+    let dots = Spanned { span: Span::new(first.span.start, start), ..first };
+    let told = error("write/number", dots, "A range is written with `to`.");
+    reader.errors.tell(told.with_mend("write to", Span::new(from.end, start), " to "));
+    Some(to)
+}
+
 fn is_number(reader: &Atoms<'_>, ahead: usize) -> bool {
     reader.peek_at(ahead).is_some_and(|it| it.token.is_number())
 }
@@ -104,12 +126,18 @@ pub(super) fn is_money_sign(reader: &Atoms<'_>) -> bool {
 }
 
 fn measure(reader: &mut Atoms<'_>) -> Measure {
+    measure_after(reader, 0)
+}
+
+/// A measure whose number begins so many bytes into its token.
+fn measure_after(reader: &mut Atoms<'_>, skipped: usize) -> Measure {
     let first = reader.peek();
     let mut span = first.map(|it| it.span).unwrap_or_default();
     let money = first.filter(|it| it.token == Token::Word);
     let negative = reader.is(0, Token::Minus);
     reader.at += usize::from(negative || money.is_some());
-    let number = number(reader);
+    span.start += skipped as u32;
+    let number = number(reader, skipped);
     span = span.to(reader.tokens[reader.at - 1].span);
     let unit = match money {
         Some(sign) => Some(money_first(reader, sign, span)),
@@ -133,10 +161,10 @@ fn money_first(reader: &mut Atoms<'_>, sign: Spanned, span: Span) -> SmolStr {
     code.into()
 }
 
-fn number(reader: &mut Atoms<'_>) -> f64 {
+fn number(reader: &mut Atoms<'_>, skipped: usize) -> f64 {
     let Some(token) = reader.peek() else { return 0.0 };
     reader.at += 1;
-    let raw = reader.slice(token);
+    let raw = &reader.slice(token)[skipped..];
     let value = match token.token {
         Token::Fraction => fraction(raw).unwrap_or_else(|| {
             reader.errors.tell(error("write/number", token, "This fraction divides by zero."));
@@ -160,6 +188,7 @@ fn number(reader: &mut Atoms<'_>) -> f64 {
             raw.split(',').next().and_then(|it| it.parse().ok()).unwrap_or_default()
         }
         Token::Thousands => without_marks(reader, token, raw),
+        _ if skipped > 0 => raw.parse().unwrap_or_default(),
         _ => match thousands_apart(reader, token) {
             Some(value) => value,
             None => raw.parse().unwrap_or_default(),
@@ -174,6 +203,12 @@ fn number(reader: &mut Atoms<'_>) -> f64 {
 
 /// `1'450`, `1.450,00`, `1,450.00`: the last of `.` and `,` marks the decimals.
 fn without_marks(reader: &mut Atoms<'_>, token: Spanned, raw: &str) -> f64 {
+    if let Some(right) = raw.strip_suffix(['-', '–', '—']) {
+        let right = right.trim_end_matches(['-', '–', '—', ',', '.']);
+        let told = format!("A whole amount is written without a dash: `{right}`.");
+        reader.errors.tell(error("write/number", token, told).written(right));
+        return right.parse().unwrap_or_default();
+    }
     let right = match (raw.rfind(','), raw.rfind('.')) {
         (Some(comma), Some(point)) if comma > point => raw.replace('.', "").replace(',', "."),
         (Some(_), _) => raw.replace(',', ""),
@@ -398,6 +433,12 @@ mod tests {
         mended("1.450,50 EUR", "1450.5 EUR", "write/number", "1450.50 EUR");
         mended("1,450.50 EUR", "1450.5 EUR", "write/number", "1450.50 EUR");
         mended("10-20 mm", "10 mm..20 mm", "write/number", "10 to 20 mm");
+        mended("10.5..15 V", "10.5 V..15 V", "write/number", "10.5 to 15 V");
+        mended("10...15 V", "10 V..15 V", "write/number", "10 to 15 V");
+        mended("10.5 .. 15 V", "10.5 V..15 V", "write/number", "10.5 to 15 V");
+        mended("310,- EUR", "310 EUR", "write/number", "310 EUR");
+        mended("310.– EUR", "310 EUR", "write/number", "310 EUR");
+        mended("40 C", "40 °C", "write/unit", "40 °C");
         mended("x 1450 €".trim_start_matches("x "), "1450 EUR", "write/unit", "1450 EUR");
         mended("8 KW", "8 kW", "write/unit", "8 kW");
         mended("8KW", "8 kW", "write/unit", "8 kW");

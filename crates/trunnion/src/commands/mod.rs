@@ -2,6 +2,7 @@
 
 pub mod calc;
 pub mod check;
+pub mod dates;
 pub mod explain;
 pub mod new;
 pub mod next;

@@ -3,6 +3,7 @@
 use std::io::Write;
 
 use serde::Serialize;
+use trunnion_handbook::quantity::Quantity;
 use trunnion_handbook::registry::Function;
 use trunnion_model::calc::{Answer, Outcome, Trouble};
 use trunnion_model::worth::{Truth, signature};
@@ -43,7 +44,7 @@ fn holds(truth: Truth) -> &'static str {
 /// An answer with its arithmetic and its sources.
 pub fn answer(out: &mut Vec<u8>, it: &Answer) -> Result<(), Failure> {
     let result = match &it.result {
-        Outcome::Quantity(it) => it.display(),
+        Outcome::Quantity { text, .. } => text.clone(),
         Outcome::Word(it) => it.clone(),
         Outcome::Truth(it) => holds(*it).to_owned(),
     };
@@ -168,11 +169,11 @@ fn write_json(out: &mut Vec<u8>, record: &impl Serialize) -> Result<(), Failure>
 /// An answer as one JSON object.
 pub fn answer_json(out: &mut Vec<u8>, written: &str, it: &Answer) -> Result<(), Failure> {
     let result = match &it.result {
-        Outcome::Quantity(it) => {
-            let unit = it.shown_unit().map_or("", |it| it.symbol);
+        Outcome::Quantity { value: it, text } => {
+            let unit = shown_unit(it, text);
             let [least, nominal, most] = it.ends_in(unit).unwrap_or_else(|| [it.lo(), it.nominal(), it.hi()]);
             let figure = Figure { least, nominal, most, unit };
-            Given { text: it.display(), figure: Some(figure), holds: None }
+            Given { text: text.clone(), figure: Some(figure), holds: None }
         }
         Outcome::Word(it) => Given { text: it.clone(), figure: None, holds: None },
         Outcome::Truth(it) => {
@@ -195,6 +196,13 @@ pub fn answer_json(out: &mut Vec<u8>, written: &str, it: &Answer) -> Result<(), 
         error: None,
     };
     write_json(out, &record)
+}
+
+/// The unit a figure is shown in, its own or the one behind it in its text; empty for a plain number.
+fn shown_unit(it: &Quantity, text: &str) -> &'static str {
+    let last = text.rsplit(' ').next().unwrap_or_default();
+    let behind = last.trim_start_matches(|it: char| it.is_ascii_digit() || it == '.');
+    it.unit().or_else(|| trunnion_handbook::quantity::unit(behind)).map_or("", |it| it.symbol)
 }
 
 fn worked<'a>(function: &'a Function, with_numbers: &'a str) -> Worked<'a> {

@@ -150,3 +150,76 @@ fn explain_knows_every_function_and_everything_said_of_the_writing() {
     let near = folder.run(&["explain", "road_sped"]);
     assert!(near.code == 2 && near.err.contains("`road_speed` is one"), "{near:?}");
 }
+
+const README: &str = include_str!("../../../../README.md");
+const GUIDE: &str = include_str!("../../../../grammar/guide.md");
+
+/// The five that everybody asks, typed as the first page shows them, against what is printed
+/// elsewhere or can be worked by hand.
+#[test]
+fn the_questions_of_the_first_page_are_answered_as_it_says() {
+    let folder = Folder::new("calc-readme");
+    let rows: Vec<(&str, &str)> = README
+        .lines()
+        .filter_map(|it| it.split_once("`trunnion calc '"))
+        .filter_map(|it| it.1.split_once("'` | "))
+        .map(|(expression, answer)| (expression, answer.trim_end_matches(" |")))
+        .collect();
+    assert!(rows.len() >= 6, "{rows:?}");
+    let mut values = Vec::new();
+    for (expression, answer) in rows {
+        let ran = folder.run(&["calc", expression]);
+        ran.ended(0);
+        assert_eq!(ran.out.lines().next(), Some(answer), "{expression}");
+        let json = folder.run(&["calc", expression, "--format", "json"]).json();
+        let figure = &json["result"]["figure"];
+        let number = |it: &str| figure[it].as_f64().expect("a number");
+        let unit = figure["unit"].as_str().expect("a unit").to_owned();
+        values.push((number("least"), number("nominal"), number("most"), unit));
+    }
+    let near = |a: f64, b: f64| (a - b).abs() <= 1e-6 * b.abs();
+    let is = |nth: usize, least: f64, most: f64, unit: &str| {
+        let it: &(f64, f64, f64, String) = &values[nth];
+        assert!(near(it.0, least) && near(it.2, most) && it.3 == unit, "{nth}: {it:?}");
+    };
+    // By hand: 205/65 R16 is 406 + 2 × 133 = 672 mm; it rolls 3.05 times that, +1.5 % −2.5 %.
+    let speed = |spread: f64| 3000.0 / (0.68 * 3.69) * 3.05 * 0.672 * spread * 60.0 / 1000.0;
+    is(0, speed(0.975), speed(1.015), "km/h");
+    // ISO 6722-1: 7.6 mΩ/m at 20 °C; copper 0.00393 / K by IEC 60028; 8 m of wire in all.
+    let drop = 8.0 * 0.0076 * (1.0 + 0.003_93 * 40.0) * 20.0;
+    is(1, drop, drop, "V");
+    // T = K F d with K from 0.16 to 0.24.
+    is(2, 45.0 / (0.24 * 10.0), 45.0 / (0.16 * 10.0), "kN");
+    // ISO 286-2: 36 H7 is 0 to +25 µm, 36 g6 is −25 to −9 µm.
+    is(3, 9.0, 50.0, "µm");
+    // CiA 301: 100 m at 500 kbit/s.
+    is(4, 100.0, 100.0, "m");
+    // NIST SP 811, B.8: 1 lbf ft is 1.355 818 Nm.
+    assert!((values[5].1 - 98.0 / 1.355_818).abs() < 1e-4, "{:?}", values[5]);
+}
+
+/// Every answer of the calculator in the papers is its own. `UPDATE_EXPECT=1` writes them anew.
+#[test]
+fn answers_in_the_papers_are_the_real_ones() {
+    let folder = Folder::new("calc-papers");
+    let mut count = 0;
+    for (name, page) in [("README.md", README), ("grammar/guide.md", GUIDE)] {
+        let mut mended = page.to_owned();
+        for block in page.split("```text\n").skip(1).filter_map(|it| it.split("```").next()) {
+            let Some((command, answer)) = block.split_once('\n') else { continue };
+            let Some(expression) = command.strip_prefix("$ trunnion calc '") else { continue };
+            count += 1;
+            let ran = folder.run(&["calc", expression.trim_end_matches('\'')]);
+            ran.ended(0);
+            mended = mended.replace(&format!("{command}\n{answer}"), &format!("{command}\n{}", ran.out));
+        }
+        if mended != page && std::env::var_os("UPDATE_EXPECT").is_some() {
+            let path = concat!(env!("CARGO_MANIFEST_DIR"), "/../..");
+            std::fs::write(std::path::Path::new(path).join(name), &mended).expect("writable");
+        } else {
+            let differs = page.lines().zip(mended.lines()).find(|(there, real)| there != real);
+            assert!(mended == page, "{name}: UPDATE_EXPECT=1 mends the first of what differs: {differs:?}");
+        }
+    }
+    assert!(count >= 3, "{count}");
+}
