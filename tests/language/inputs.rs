@@ -106,11 +106,8 @@ const ALSO_WANTED: &[&str] = &[
     "half-shaft strength",
     "constant-velocity joint",
     "torsional natural frequency",
-    "flywheel rim speed",
     "clutch launch energy",
     "mount reaction",
-    "direction of rotation",
-    "all-wheel-drive mismatch",
     "flow to the new engine",
     "servo vacuum",
     "steering supply",
@@ -130,7 +127,6 @@ const ALSO_WANTED: &[&str] = &[
     "touch protection",
     "charger pilot",
     "converter size",
-    "motor over-speed",
     "pack retention",
 ];
 

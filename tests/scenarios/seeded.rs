@@ -36,6 +36,28 @@ const LOG: &str = "log.trunnion";
 const WORK: &str = "catalogue/work.trunnion";
 
 const FAULTS: &[Fault] = &[
+    fault(
+        CONVERSION,
+        "setup brake_controller \"gearbox type\" is \"automatic\"",
+        "setup brake_controller \"gearbox type\" is \"manual\"",
+        "setup/contradict",
+        &["setup/setting"],
+    ),
+    fault(
+        CONVERSION,
+        "setup cluster \"gear display\" is \"on\"",
+        "setup cluster \"gear display\" is \"yes\"",
+        "setup/setting",
+        &[],
+    ),
+    fault(CONVERSION, "pair gearbox_controller", "", "setup/pair", &[]),
+    fault(
+        VEHICLES,
+        "gearbox_controller.software_number \"G6-09\"",
+        "gearbox_controller.software_number \"G6-04\"",
+        "setup/version",
+        &[],
+    ),
     fault(CONVERSION, "by cabin, 0.4 m long", "by cabin, 140 m long", "bus/length", &[]),
     fault(
         ELECTRICS,

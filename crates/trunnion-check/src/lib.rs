@@ -6,10 +6,12 @@
 mod against;
 mod as_built;
 pub mod basis;
+mod brakes;
 pub mod bus;
 pub mod check;
 pub mod checks;
 pub mod ctx;
+mod driver;
 mod driveline;
 pub mod frames;
 pub mod list;
@@ -17,6 +19,7 @@ pub mod naming;
 mod pack;
 mod rolling;
 pub mod run;
+mod settings;
 mod spigot;
 pub mod sum;
 #[cfg(test)]

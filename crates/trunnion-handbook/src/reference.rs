@@ -288,7 +288,8 @@ mod tests {
                 .map(str::to_owned)
                 .into(),
             };
-            return prop_oneof![3 => proptest::sample::select(known).prop_map(OwnedArgument::Word), 1 => free].boxed();
+            let known = proptest::sample::select(known).prop_map(OwnedArgument::Word);
+            return prop_oneof![3 => known, 1 => free].boxed();
         }
         let dimension = parameter.dimension();
         let (from, to) = match parameter.limits {

@@ -76,7 +76,7 @@ fn note(error: &SyntaxError) -> Option<String> {
 }
 
 fn nonsense(message: impl Into<String>, span: Span, hint: Option<String>) -> Nonsense {
-    Nonsense { message: message.into(), span, hint }
+    Nonsense { message: message.into(), span, hint, mend: None }
 }
 
 fn work(written: &str, tree: &Tree) -> Result<Answer, Nonsense> {
@@ -473,4 +473,73 @@ mod tests {
             let _ = calc(written);
         }
     }
+
+    proptest::proptest! {
+        /// Whatever is typed, there is an answer or a place inside the text to look at.
+        #[test]
+        fn every_text_is_answered_or_pointed_at(
+            words in proptest::collection::vec(proptest::sample::select(PIECES), 0..12),
+            between in proptest::sample::select(&["", " "][..]),
+        ) {
+            let written = words.join(between);
+            if let Err(it) = calc(&written) {
+                let place = written.get(it.span.range());
+                proptest::prop_assert!(place.is_some(), "{written}: {it:?}");
+                proptest::prop_assert!(!it.message.is_empty());
+            }
+        }
+    }
+
+    const PIECES: &[&str] = &[
+        "1",
+        "0",
+        "2.5",
+        "-3",
+        "1e300",
+        "0,5",
+        "mm",
+        "V",
+        "°C",
+        "in",
+        "rpm",
+        "EUR",
+        "%",
+        "+",
+        "-",
+        "*",
+        "/",
+        "=",
+        "<",
+        ">=",
+        "within",
+        "and",
+        "or",
+        "not",
+        "(",
+        ")",
+        ",",
+        "[",
+        "]",
+        "{",
+        "}",
+        "\"",
+        "to",
+        "±",
+        "road_speed(",
+        "overall_ratio(",
+        "fit_clearance(",
+        "H7",
+        "g6",
+        "M10",
+        "205/65 R16",
+        "2013-08",
+        "gearbox.ratios[6]",
+        "é",
+        "is",
+        "fitted",
+        "\n",
+        ".",
+        "..",
+        "…",
+    ];
 }

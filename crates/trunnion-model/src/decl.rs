@@ -618,12 +618,12 @@ pub struct Part {
     pub does: Vec<Duty>,
     /// What it demands.
     pub needs: Vec<Need>,
-    /// The software it carries.
-    pub software: Option<(Value, Option<Value>)>,
-    /// Settings and their values.
-    pub settings: Vec<(At<SmolStr>, Vec<Value>)>,
-    /// Whether it must be paired.
-    pub paired: bool,
+    /// The software it carries, and where that is known from.
+    pub software: Option<(Value, Option<Value>, Claim)>,
+    /// Settings, their values, and where that is known from.
+    pub settings: Vec<(At<SmolStr>, Vec<Value>, Claim)>,
+    /// That it must be paired: where that is known from, and the statement.
+    pub paired: Option<(Claim, Span)>,
     /// What it can be bought for.
     pub offer: Option<Offer>,
     /// Kinds it only works with as a set.

@@ -47,6 +47,8 @@ pub struct Judged {
     pub missing: Vec<Missing>,
     /// What makes no sense in it: units that do not go together.
     pub nonsense: Option<String>,
+    /// What to write, and where, so that it makes sense.
+    pub mend: Option<(Span, String)>,
     /// The published sources of the handbook functions in it.
     pub sources: Vec<String>,
 }
@@ -62,6 +64,7 @@ impl Judged {
             found: Vec::new(),
             missing: Vec::new(),
             nonsense: None,
+            mend: None,
             sources: Vec::new(),
         }
     }
@@ -442,7 +445,10 @@ fn missing(place: &str, measure: &str, disputed: Vec<Found>) -> Missing {
 fn with_trail(mut judged: Judged, trail: Trail) -> Judged {
     judged.found.extend(trail.found);
     judged.missing.extend(trail.missing);
-    judged.nonsense = judged.nonsense.or(trail.nonsense.map(|it| it.to_string()));
+    if let (None, Some(it)) = (&judged.nonsense, trail.nonsense) {
+        judged.nonsense = Some(it.to_string());
+        judged.mend = it.mend.map(|mend| (it.span, mend));
+    }
     judged.sources.extend(sources(&trail.steps));
     judged
 }
@@ -480,6 +486,7 @@ fn join(a: Judged, b: Judged, decides: Truth, word: &str) -> Judged {
         margin: both(a.margin, b.margin),
         found: a.found.into_iter().chain(b.found).collect(),
         missing: a.missing.into_iter().chain(b.missing).collect(),
+        mend: a.mend.or(b.mend.filter(|_| a.nonsense.is_none())),
         nonsense: a.nonsense.or(b.nonsense),
         sources: a.sources.into_iter().chain(b.sources).collect(),
     }

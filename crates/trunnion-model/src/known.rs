@@ -5,7 +5,7 @@ use trunnion_syntax::tree::Name;
 use crate::built::{Holding, family, found, part, scope_of, vehicle};
 use crate::db::{Db, Workspace};
 use crate::decl::{Body, Entry, Event, FindOut, Log, MeasureDecl};
-use crate::fact::{Claim, Fact, Found, Known, Standing, Value};
+use crate::fact::{Claim, Fact, Found, Known, Standing, Value, ValueKind};
 use crate::kinds::whole_kind;
 use crate::name::{Id, Scope, Space};
 use crate::world::{Place, When, World, conversion};
@@ -132,7 +132,22 @@ pub fn of_vehicle(db: &dyn Db, workspace: Workspace, world: &World, name: &str) 
     let mut all = logged(db, workspace, world, id, &about, None);
     let facts = vehicle(db, id).map(|it| it.facts.as_slice()).unwrap_or_default();
     all.extend(facts.iter().filter(|it| about(it)).map(|it| as_found(db, workspace, id, it)));
+    all.extend(tyre(db, workspace, world).filter(|_| name == "tyre"));
     Known::settle(all)
+}
+
+/// The tyres that the vehicle is stated to stand on; what wheels are changed bring others.
+fn tyre(db: &dyn Db, workspace: Workspace, world: &World) -> impl Iterator<Item = Found> {
+    let wheel = |it: &&Place| it.name.starts_with("wheel") || it.name.starts_with("tyre");
+    let changed = world.places.iter().filter(wheel).any(Place::changed);
+    let id = world.recipient.vehicle;
+    let stated = vehicle(db, id).and_then(|it| it.tyre.as_ref()).filter(|_| !changed);
+    let stated = stated.map(|(marking, claim)| {
+        let kind = ValueKind::Tyre(marking.value.clone());
+        let value = Value { kind, per: None, span: marking.span };
+        found(db, workspace, id, claim, vec![value], marking.span)
+    });
+    stated.into_iter()
 }
 
 fn matches(fact: &Fact, place: &str, name: &str) -> bool {
@@ -228,7 +243,7 @@ fn with_precision(values: &[Value], entry: &Entry) -> Vec<Value> {
         .iter()
         .map(|value| match value.quantity() {
             Some(it) if it.is_exact() => Value {
-                kind: it.plus_minus(precision).map_or(value.kind.clone(), crate::fact::ValueKind::Quantity),
+                kind: it.plus_minus(precision).map_or(value.kind.clone(), ValueKind::Quantity),
                 ..value.clone()
             },
             _ => value.clone(),

@@ -80,6 +80,8 @@ pub struct Nonsense {
     pub span: Span,
     /// What would make sense.
     pub hint: Option<String>,
+    /// What to write in its place, where that is as good as certain.
+    pub mend: Option<String>,
 }
 
 impl std::fmt::Display for Nonsense {
@@ -114,7 +116,7 @@ pub struct Trail {
 impl Trail {
     /// Notes what makes no sense; the first is kept, since others follow from it.
     pub fn tell(&mut self, message: impl Into<String>, span: Span, hint: Option<String>) -> Worth {
-        self.nonsense.get_or_insert(Nonsense { message: message.into(), span, hint });
+        self.nonsense.get_or_insert(Nonsense { message: message.into(), span, hint, mend: None });
         Worth::Missing
     }
 }
@@ -171,11 +173,14 @@ fn call(name: &str, args: &[Expr], span: Span, names: &dyn Names, trail: &mut Tr
     let at_name = Span::new(span.start, span.start + name.len() as u32);
     let Some(function) = function(name) else {
         let near = nearest(name, FUNCTIONS.iter().map(|it| it.name));
-        let hint = near.map_or_else(
-            || "`trunnion calc` lists those that there are".to_owned(),
-            |near| format!("`{near}` is one"),
-        );
-        return trail.tell(format!("there is no handbook function `{name}`"), at_name, Some(hint));
+        let hint = match &near {
+            Some(near) => format!("`{near}` is one"),
+            None => "`trunnion calc` lists those that there are".to_owned(),
+        };
+        let message = format!("there is no handbook function `{name}`");
+        let told = Nonsense { message, span: at_name, hint: Some(hint), mend: near };
+        trail.nonsense.get_or_insert(told);
+        return Worth::Missing;
     };
     let given: Vec<Worth> =
         args.iter().enumerate().map(|(at, it)| argument(function.parameter(at), it, names, trail)).collect();

@@ -21,6 +21,11 @@ checks! {
     line_mate,
     // What a meter will read.
     // Force and travel.
+    brake_balance,
+    brake_pedal,
+    brake_parking,
+    lever_force,
+    clutch_release,
     // Mating faces.
     fit_pattern,
     fit_register,
@@ -30,6 +35,9 @@ checks! {
     // From crank to road.
     drive_ratio,
     drive_clutch,
+    drive_direction,
+    drive_rim_speed,
+    drive_over_speed,
     drive_road_speed,
     drive_torque,
     drive_shaft,
@@ -52,6 +60,10 @@ checks! {
     bus_deadline,
     bus_lin,
     // Software.
+    setup_version,
+    setup_setting,
+    setup_pair,
+    setup_contradict,
     // High voltage.
     volt_window,
     volt_isolation,

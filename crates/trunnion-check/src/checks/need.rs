@@ -40,6 +40,7 @@
 //! are compared by their worst cases: where both outcomes are possible the verdict is open.
 
 use trunnion_model::built::{Holding, Inside, inside};
+use trunnion_model::db::{Item, Site};
 use trunnion_model::decl::Need;
 use trunnion_model::judge::{Judge as Judging, Judged, Missing, Truth};
 use trunnion_model::known;
@@ -103,6 +104,7 @@ fn judged(ctx: &Ctx<'_>, place: &Place, need: &Need) -> Judged {
         found: each.iter().flat_map(|it| it.found.clone()).collect(),
         missing: Vec::new(),
         nonsense: None,
+        mend: None,
         sources: each.first().map(|it| it.sources.clone()).unwrap_or_default(),
     }
 }
@@ -139,11 +141,12 @@ fn one(ctx: &Ctx<'_>, place: &Place, id: Id, need: &Need) -> Verdict {
     verdict
 }
 
-fn open(ctx: &Ctx<'_>, place: &Place, judged: &Judged, who: &str, site: trunnion_model::db::Site) -> Verdict {
+fn open(ctx: &Ctx<'_>, place: &Place, judged: &Judged, who: &str, site: Site) -> Verdict {
     let hangs = format!("whether {} has what it needs: {}", who, judged.need);
     let (question, why) = open_question(ctx, place, judged, hangs);
     let message = format!("{who} needs {}; {why}.", judged.need);
     let mut verdict = ctx.open("need", place.name.to_string(), site, message, question);
+    verdict = verdict.with_fixes(mend(judged, site.item));
     for missing in &judged.missing {
         if let Some(at) = ctx.world.place(&missing.place)
             && !missing.measure.is_empty()
@@ -152,6 +155,12 @@ fn open(ctx: &Ctx<'_>, place: &Place, judged: &Judged, who: &str, site: trunnion
         }
     }
     verdict
+}
+
+/// Writes what was meant in a condition that makes no sense.
+pub(crate) fn mend(judged: &Judged, item: Item) -> Option<Fix> {
+    let (span, text) = judged.mend.as_ref()?;
+    Some(Fix::replace(format!("write {text}"), Site { item, span: *span }, text))
 }
 
 /// What to ask where a condition cannot be told, and why it cannot, as a sentence part.
@@ -396,6 +405,16 @@ part six is box fills gearbox {{ {ratios}
         check("need", &cruising(SIX, "mass 80 kg", SPEED)).open(
             "Six needs road_speed(2600 rpm, the 6th of gearbox ratios, final drive ratio, 2050 mm) ≥ 110 km/h; \
              nobody has said the ratio of the final drive.",
+        );
+    }
+
+    #[test]
+    fn a_misspelt_function_is_mended() {
+        let found = check("need", &cruising(SIX, "ratio 3.69", &SPEED.replace("road_speed", "road_sped")));
+        assert_eq!(found.only().fixes[0].title, "write road_speed");
+        check("need", &found.fixed(0)).clear(
+            "Six needs road_speed(2600 rpm, the 6th of gearbox ratios, final drive ratio, 2050 mm) ≥ 110 km/h: \
+             road_speed(2600 rpm, the 6th of gearbox ratios, final drive ratio, 2050 mm) 127.5 km/h.",
         );
     }
 

@@ -53,7 +53,7 @@ use trunnion_model::verdict::{Fix, Gate, Question, Verdict, Who};
 use trunnion_model::world::When;
 
 use crate::check::{Check, Judge};
-use crate::checks::need::{open_question, ways_out};
+use crate::checks::need::{mend, open_question, ways_out};
 use crate::ctx::{Ctx, capital, question};
 
 /// The check.
@@ -82,7 +82,8 @@ fn one(ctx: &Ctx<'_>, id: Id, rule: &Rule) -> Vec<Verdict> {
         let (question, why) = ask(ctx, rule, judged, format!("whether {title} applies"));
         let message = format!("Whether {title} applies cannot be told: it is for {}; {why}.", judged.need);
         let verdict = ctx.open(CHECK.name, id.name(ctx.db), id.site(need.span), message, question);
-        return vec![dressed(ctx, rule, need, judged, verdict.with_fixes(state(ctx, judged)))];
+        let verdict = verdict.with_fixes(mend(judged, id.item)).with_fixes(state(ctx, judged));
+        return vec![dressed(ctx, rule, need, judged, verdict)];
     }
     let applies: Vec<_> = when.iter().flat_map(|(_, it)| it.found.clone()).collect();
     let each = rule.needs.iter().map(|need| {
@@ -106,7 +107,8 @@ fn one(ctx: &Ctx<'_>, id: Id, rule: &Rule) -> Vec<Verdict> {
                 let (question, why) =
                     ask(ctx, rule, &judged, format!("whether {title} holds: {}", judged.need));
                 let message = format!("{title} needs {}; {why}.", judged.need);
-                ctx.open(CHECK.name, name, site, message, question).with_fixes(state(ctx, &judged))
+                let verdict = ctx.open(CHECK.name, name, site, message, question);
+                verdict.with_fixes(mend(&judged, id.item)).with_fixes(state(ctx, &judged))
             }
         };
         dressed(ctx, rule, need, &judged, verdict)
@@ -194,6 +196,8 @@ fn state(ctx: &Ctx<'_>, judged: &Judged) -> Vec<Fix> {
 
 #[cfg(test)]
 mod tests {
+    use trunnion_model::verdict::{Outcome, Won};
+
     use crate::testing::check;
 
     fn towing(radiator: &str, vehicle: &str) -> String {
@@ -276,5 +280,30 @@ conversion easy {{ recipient van, fit other }}"#
         let found = check("rule", text);
         found.clear("Cooler for towing needs radiator heat away ≥ 8 kW: radiator heat away 9 kW.");
         assert!(found.only().related.iter().any(|it| it.note == "asked of this vehicle"));
+    }
+
+    /// A rule asks the handbook with what the vehicle states, words and figures.
+    #[test]
+    fn a_rule_may_call_the_handbook() {
+        let text = |condition: &str| {
+            format!(
+                "source plate \"Read off\" measured\n\
+                 vehicle van {{ kind panel_van, rear driven, built 2012-04\n  tyre 205/65 R16 per plate\n  \
+                 final_drive.ratio 3.69 per plate }}\n\
+                 rule cruising {{\n  needs {condition}\n}}"
+            )
+        };
+        let speed = "road_speed_on_tyre(3000 rpm, 1, final_drive.ratio, vehicle.tyre)";
+        let found = check("rule", &text(&format!("{speed} >= 95 km/h")));
+        // By hand: 3000 / 3.69 turns a minute of 3.05 × 672 mm, +1.5 % −2.5 %: 97.5 to 101.5 km/h.
+        let it = found.only();
+        assert_eq!(it.outcome, Outcome::Clear(Won::Measured), "{}", found.listing());
+        assert!(it.formula.as_deref().is_some_and(|it| it.ends_with("97.48 to 101.5 km/h ≥ 95 km/h")), "{it:?}");
+        assert!(it.sources.iter().any(|it| it.contains("(from memory, unverified)")), "{:?}", it.sources);
+        assert_eq!(check("rule", &text(&format!("{speed} >= 100 km/h"))).only().outcome, Outcome::Open);
+        assert_eq!(check("rule", &text(&format!("{speed} >= 105 km/h"))).only().outcome, Outcome::Clash);
+        let found = check("rule", &text("road_speed_on_tyr(1) > 1 km/h"));
+        assert_eq!(found.only().outcome, Outcome::Open);
+        assert!(found.fixed(0).contains("needs road_speed_on_tyre(1)"));
     }
 }

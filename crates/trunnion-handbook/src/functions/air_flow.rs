@@ -1,16 +1,29 @@
-//! Flow of air into a four-stroke engine, for filter, meter and pipes, at the pressure and temperature of its inlet.
+//! Flow of air into a four-stroke engine, for filter, meter and pipes, at the pressure and
+//! temperature of its inlet.
 
 use std::f64::consts::TAU;
 
 use crate::quantity::{Dimension, Quantity};
-use crate::registry::{Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
+use crate::registry::{
+    Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case,
+};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
     name: "air_flow",
     title: "Air that an engine takes",
     section: "heat",
-    parameters: &[Parameter::new("displacement", "l", Limits::Positive, "of all cylinders"), Parameter::new("speed", "rpm", Limits::NotNegative, "engine speed"), Parameter::new("filling", "%", Limits::Between(10.0, 300.0), "filling of the cylinders; about 85 to 100 without a blower, times the pressure ratio with one")],
+    parameters: &[
+        Parameter::new("displacement", "l", Limits::Positive, "of all cylinders"),
+        Parameter::new("speed", "rpm", Limits::NotNegative, "engine speed"),
+        Parameter::new(
+            "filling",
+            "%",
+            Limits::Between(10.0, 300.0),
+            "filling of the cylinders; about 85 to 100 without a blower, times the \
+             pressure ratio with one",
+        ),
+    ],
     outcome: Outcome { unit: "m³/h", meaning: "flow" },
     formula: "flow = displacement × speed per turn / 2 × filling",
     sources: &[Source::definition("a four-stroke engine fills once in two turns")],

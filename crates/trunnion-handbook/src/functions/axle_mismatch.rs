@@ -2,17 +2,27 @@
 //! axles agree. Without a centre differential the tyres must make up the difference by slip.
 
 use crate::quantity::{Dimension, Quantity};
-use crate::registry::{Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
+use crate::registry::{
+    Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case,
+};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
     name: "axle_mismatch",
     title: "Mismatch of two driven axles",
     section: "drive",
-    parameters: &[Parameter::new("front_ratio", "", Limits::Positive, "ratio of the front axle"), Parameter::new("rear_ratio", "", Limits::Positive, "ratio of the rear axle"), Parameter::new("front_circumference", "mm", Limits::Positive, "rolling circumference in front"), Parameter::new("rear_circumference", "mm", Limits::Positive, "rolling circumference at the rear")],
+    parameters: &[
+        Parameter::new("front_ratio", "", Limits::Positive, "ratio of the front axle"),
+        Parameter::new("rear_ratio", "", Limits::Positive, "ratio of the rear axle"),
+        Parameter::new("front_circumference", "mm", Limits::Positive, "rolling circumference in front"),
+        Parameter::new("rear_circumference", "mm", Limits::Positive, "rolling circumference at the rear"),
+    ],
     outcome: Outcome { unit: "%", meaning: "difference as a share of the rear" },
     formula: "mismatch = front_ratio / front_circumference × rear_circumference / rear_ratio − 1",
-    sources: &[Source::definition("gears and wheels in series"), Source::common_practice("at most 1 to 2 % with a locked transfer box on a dry road")],
+    sources: &[
+        Source::definition("gears and wheels in series"),
+        Source::common_practice("at most 1 to 2 % with a locked transfer box on a dry road"),
+    ],
     assumes: &["On a straight road; a bend adds its own difference."],
     example: "axle_mismatch(3.73, 3.69, 2050 mm, 2050 mm) = 1.084 %",
     eval: Eval::Figures(eval),

@@ -6,7 +6,9 @@
 
 use crate::data::{BOAT_CURRENT, BOAT_CURRENT_BUNDLE, BOAT_CURRENT_ENGINE};
 use crate::quantity::{Dimension, Quantity};
-use crate::registry::{Eval, Evaluation, Function, HandbookError, Limits, OutOfTable, Outcome, Parameter, Source};
+use crate::registry::{
+    Eval, Evaluation, Function, HandbookError, Limits, OutOfTable, Outcome, Parameter, Source,
+};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
@@ -37,7 +39,8 @@ pub static FUNCTION: Function = Function {
         Parameter::new("bundled", "", Limits::Whole(1.0, 200.0), "current-carrying wires in the bundle"),
     ],
     outcome: Outcome { unit: "A", meaning: "allowable current" },
-    formula: "current = Table 5 of (size, insulation) × note 1 for engine_space × note 2 for bundled",
+    formula: "current = Table 5 of (size, insulation) × note 1 for engine_space × note \
+             2 for bundled",
     sources: &[Source::published("33 CFR 183.425", "2001 and later", "Table 5 with its notes 1 and 2")],
     assumes: &[
         "A rule for boats.",
@@ -112,7 +115,9 @@ mod tests {
         let made =
             |space, bundled| figure_of("boat_allowable_current", &["16 AWG", "105 °C", space, bundled], "A");
         assert!((made("1", "1") - 25.0 * 0.85).abs() < 1e-9);
-        for (bundled, factor) in [("2", 1.0), ("3", 0.7), ("4", 0.6), ("6", 0.6), ("7", 0.5), ("24", 0.5), ("25", 0.4)] {
+        for (bundled, factor) in
+            [("2", 1.0), ("3", 0.7), ("4", 0.6), ("6", 0.6), ("7", 0.5), ("24", 0.5), ("25", 0.4)]
+        {
             assert!((made("0", bundled) - 25.0 * factor).abs() < 1e-9, "{bundled}");
         }
     }

@@ -5,7 +5,9 @@
 //! within 7 in of it, or within 40 in when sheathed all the way.
 
 use crate::quantity::{Dimension, Quantity};
-use crate::registry::{Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
+use crate::registry::{
+    Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case,
+};
 
 /// See the module.
 pub static FUNCTION: Function = Function {

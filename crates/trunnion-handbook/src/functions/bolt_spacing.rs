@@ -4,14 +4,19 @@
 use std::f64::consts::PI;
 
 use crate::quantity::{Dimension, Quantity};
-use crate::registry::{Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
+use crate::registry::{
+    Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case,
+};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
     name: "bolt_spacing",
     title: "Distance between neighbouring holes",
     section: "fit",
-    parameters: &[Parameter::new("circle", "mm", Limits::Positive, "diameter of the bolt circle"), Parameter::new("holes", "", Limits::Whole(2.0, 100.0), "how many, evenly spaced")],
+    parameters: &[
+        Parameter::new("circle", "mm", Limits::Positive, "diameter of the bolt circle"),
+        Parameter::new("holes", "", Limits::Whole(2.0, 100.0), "how many, evenly spaced"),
+    ],
     outcome: Outcome { unit: "mm", meaning: "distance between the middles of two neighbours" },
     formula: "spacing = circle × sin(180° / holes)",
     sources: &[Source::definition("chord of a circle")],

@@ -2,18 +2,36 @@
 //! together, over those of both axles, are its share of the braking.
 
 use crate::quantity::{Dimension, Quantity};
-use crate::registry::{Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
+use crate::registry::{
+    Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case,
+};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
     name: "brake_force",
     title: "Braking force of a wheel",
     section: "brake",
-    parameters: &[Parameter::new("pressure", "bar", Limits::NotNegative, "in the line"), Parameter::new("piston_area", "mm²", Limits::Positive, "of the pistons on one side of the disc"), Parameter::new("friction", "", Limits::Between(0.0, 0.8), "coefficient of friction of the pads; 0.35 to 0.45, common practice"), Parameter::new("effective_radius", "mm", Limits::Positive, "from the axis to the middle of the pads"), Parameter::new("rolling_radius", "mm", Limits::Positive, "rolling circumference / 2π")],
+    parameters: &[
+        Parameter::new("pressure", "bar", Limits::NotNegative, "in the line"),
+        Parameter::new("piston_area", "mm²", Limits::Positive, "of the pistons on one side of the disc"),
+        Parameter::new(
+            "friction",
+            "",
+            Limits::Between(0.0, 0.8),
+            "coefficient of friction of the pads; 0.35 to 0.45, common practice",
+        ),
+        Parameter::new("effective_radius", "mm", Limits::Positive, "from the axis to the middle of the pads"),
+        Parameter::new("rolling_radius", "mm", Limits::Positive, "rolling circumference / 2π"),
+    ],
     outcome: Outcome { unit: "N", meaning: "force at the road" },
     formula: "force = 2 × pressure × piston_area × friction × effective_radius / rolling_radius",
     sources: &[Source::definition("statics of a disc brake: two rubbing faces")],
-    assumes: &["Brakes decide lives: clear on paper is not permission; proven only on the tester, by a licensed person.", "A sliding caliper has pistons on one side only and the same force on both.", "Drums multiply by themselves and are not worked out here."],
+    assumes: &[
+        "Brakes decide lives: clear on paper is not permission; proven only on \
+             the tester, by a licensed person.",
+        "A sliding caliper has pistons on one side only and the same force on both.",
+        "Drums multiply by themselves and are not worked out here.",
+    ],
     example: "brake_force(80 bar, 2290 mm², 0.4, 120 mm, 326 mm) = 5395 N",
     eval: Eval::Figures(eval),
 };

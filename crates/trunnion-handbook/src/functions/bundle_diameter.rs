@@ -4,7 +4,9 @@
 
 use crate::data::PACKING;
 use crate::quantity::{Dimension, Quantity};
-use crate::registry::{Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
+use crate::registry::{
+    Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case,
+};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
@@ -18,7 +20,8 @@ pub static FUNCTION: Function = Function {
     outcome: Outcome { unit: "mm", meaning: "diameter of the tightest bundle" },
     formula: "bundle = ratio for wires × diameter",
     sources: &[Source::published(
-        "R. L. Graham, B. D. Lubachevsky, K. J. Nurmela, P. R. J. Östergård, Dense packings of congruent circles in a circle, Discrete Mathematics 181",
+        "R. L. Graham, B. D. Lubachevsky, K. J. Nurmela, P. R. J. Östergård, \
+             Dense packings of congruent circles in a circle, Discrete Mathematics 181",
         "1998",
         "radius ratios; proven to 14 and for 19, best known for the others",
     )],

@@ -1,4 +1,5 @@
-//! No round hole narrower than this takes the bundle: the two widest wires side by side, and the copper and insulation of all.
+//! No round hole narrower than this takes the bundle: the two widest wires side by side, and the
+//! copper and insulation of all.
 
 use crate::bundle::width;
 use crate::quantity::{Dimension, Quantity};
@@ -9,7 +10,9 @@ pub static FUNCTION: Function = Function {
     name: "bundle_least",
     title: "Bundle of mixed wires, least",
     section: "wire",
-    parameters: &[Parameter::new("diameters", "mm", Limits::Positive, "of each wire over its insulation").repeated()],
+    parameters: &[
+        Parameter::new("diameters", "mm", Limits::Positive, "of each wire over its insulation").repeated()
+    ],
     outcome: Outcome { unit: "mm", meaning: "width" },
     formula: "width = larger of the two widest side by side and √(sum of diameters²)",
     sources: &[Source::definition("circles in a circle")],

@@ -9,7 +9,9 @@ pub static FUNCTION: Function = Function {
     name: "bundle_most",
     title: "Bundle of mixed wires, most",
     section: "wire",
-    parameters: &[Parameter::new("diameters", "mm", Limits::Positive, "of each wire over its insulation").repeated()],
+    parameters: &[
+        Parameter::new("diameters", "mm", Limits::Positive, "of each wire over its insulation").repeated()
+    ],
     outcome: Outcome { unit: "mm", meaning: "width" },
     formula: "width = circle around a packing of diameters",
     sources: &[Source::definition("circles in a circle")],

@@ -9,7 +9,9 @@ pub static FUNCTION: Function = Function {
     name: "bundle_rule",
     title: "Bundle of mixed wires, rule of thumb",
     section: "wire",
-    parameters: &[Parameter::new("diameters", "mm", Limits::Positive, "of each wire over its insulation").repeated()],
+    parameters: &[
+        Parameter::new("diameters", "mm", Limits::Positive, "of each wire over its insulation").repeated()
+    ],
     outcome: Outcome { unit: "mm", meaning: "width" },
     formula: "width = 1.2 × √(sum of diameters²)",
     sources: &[Source::common_practice("1.2 √Σd²")],

@@ -1,19 +1,32 @@
-//! Longest trunk of a CAN bus at a bit rate, by the document that is chosen. ISO 11898-2 speaks for 1 Mbit/s
-//! only, SAE J1939-11 for 250 kbit/s, CAN in Automation for a row of rates; they differ.
+//! Longest trunk of a CAN bus at a bit rate, by the document that is chosen. ISO 11898-2 speaks for
+//! 1 Mbit/s only, SAE J1939-11 for 250 kbit/s, CAN in Automation for a row of rates; they differ.
 
 use crate::data::CAN_LENGTH;
 use crate::quantity::Quantity;
-use crate::registry::{Eval, Evaluation, Function, HandbookError, Limits, OutOfTable, Outcome, Parameter, Source};
+use crate::registry::{
+    Eval, Evaluation, Function, HandbookError, Limits, OutOfTable, Outcome, Parameter, Source,
+};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
     name: "bus_length",
     title: "Longest trunk by a basis",
     section: "bus",
-    parameters: &[Parameter::new("bit_rate", "kbit/s", Limits::Between(5.0, 1000.0), "speed of the bus"), Parameter::choice("basis", &["CiA", "ISO-11898-2", "J1939-11"], "document")],
+    parameters: &[
+        Parameter::new("bit_rate", "kbit/s", Limits::Between(5.0, 1000.0), "speed of the bus"),
+        Parameter::choice("basis", &["CiA", "ISO-11898-2", "J1939-11"], "document"),
+    ],
     outcome: Outcome { unit: "m", meaning: "longest trunk" },
     formula: "length = table of basis at bit_rate",
-    sources: &[Source::published("CAN in Automation, recommended wire lengths; CiA 301", "1995-07 and 2011", "reachable length by bit rate"), Source::published("ISO 11898-2", "2016", "40 m at 1 Mbit/s"), Source::published("SAE J1939-11", "1999 and later", "40 m at 250 kbit/s, stubs to 1 m")],
+    sources: &[
+        Source::published(
+            "CAN in Automation, recommended wire lengths; CiA 301",
+            "1995-07 and 2011",
+            "reachable length by bit rate",
+        ),
+        Source::published("ISO 11898-2", "2016", "40 m at 1 Mbit/s"),
+        Source::published("SAE J1939-11", "1999 and later", "40 m at 250 kbit/s, stubs to 1 m"),
+    ],
     assumes: &["Wire and terminators as the document asks; two terminators at the far ends."],
     example: "bus_length(500 kbit/s, CiA) = 100 m",
     eval: Eval::Mixed(eval),
@@ -29,7 +42,11 @@ fn eval(it: &[Quantity], words: &[&str]) -> Result<Evaluation, HandbookError> {
     };
     let none = || {
         let wanted = format!("length at {} by {}", it[0], words[0]);
-        OutOfTable::new("the table of bus lengths", wanted, "CiA 10 kbit/s to 1 Mbit/s in steps, ISO 11898-2 1 Mbit/s, J1939-11 250 kbit/s")
+        OutOfTable::new(
+            "the table of bus lengths",
+            wanted,
+            "CiA 10 kbit/s to 1 Mbit/s in steps, ISO 11898-2 1 Mbit/s, J1939-11 250 kbit/s",
+        )
     };
     FUNCTION.worked_with(it, words, Quantity::exact(metres.ok_or_else(none)?, "m")?)
 }

@@ -2,17 +2,30 @@
 
 use crate::data::CAN_STUB;
 use crate::quantity::Quantity;
-use crate::registry::{Eval, Evaluation, Function, HandbookError, Limits, OutOfTable, Outcome, Parameter, Source};
+use crate::registry::{
+    Eval, Evaluation, Function, HandbookError, Limits, OutOfTable, Outcome, Parameter, Source,
+};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
     name: "bus_stub",
     title: "Longest stub by a basis",
     section: "bus",
-    parameters: &[Parameter::new("bit_rate", "kbit/s", Limits::Between(5.0, 1000.0), "speed of the bus"), Parameter::choice("basis", &["CiA-303-1", "ISO-11898-2", "J1939-11"], "document")],
+    parameters: &[
+        Parameter::new("bit_rate", "kbit/s", Limits::Between(5.0, 1000.0), "speed of the bus"),
+        Parameter::choice("basis", &["CiA-303-1", "ISO-11898-2", "J1939-11"], "document"),
+    ],
     outcome: Outcome { unit: "m", meaning: "longest stub" },
     formula: "stub = table of basis at bit_rate",
-    sources: &[Source::from_memory("CiA 303-1", "2012", "longest stub and longest sum of stubs by bit rate"), Source::from_memory("ISO 11898-2", "2016", "stubs to 0.3 m at 1 Mbit/s; termination 100 to 130 Ω, nominal 120 Ω"), Source::published("SAE J1939-11", "1999 and later", "40 m at 250 kbit/s, stubs to 1 m")],
+    sources: &[
+        Source::from_memory("CiA 303-1", "2012", "longest stub and longest sum of stubs by bit rate"),
+        Source::from_memory(
+            "ISO 11898-2",
+            "2016",
+            "stubs to 0.3 m at 1 Mbit/s; termination 100 to 130 Ω, nominal 120 Ω",
+        ),
+        Source::published("SAE J1939-11", "1999 and later", "40 m at 250 kbit/s, stubs to 1 m"),
+    ],
     assumes: &["Shorter is better; the stubs of all nodes together have their own limit."],
     example: "bus_stub(500 kbit/s, CiA-303-1) = 5.5 m",
     eval: Eval::Mixed(eval),
@@ -28,7 +41,11 @@ fn eval(it: &[Quantity], words: &[&str]) -> Result<Evaluation, HandbookError> {
     };
     let none = || {
         let wanted = format!("stub at {} by {}", it[0], words[0]);
-        OutOfTable::new("the table of stubs", wanted, "CiA 303-1 50 kbit/s to 1 Mbit/s in steps, ISO 11898-2 1 Mbit/s, J1939-11 250 kbit/s")
+        OutOfTable::new(
+            "the table of stubs",
+            wanted,
+            "CiA 303-1 50 kbit/s to 1 Mbit/s in steps, ISO 11898-2 1 Mbit/s, J1939-11 250 kbit/s",
+        )
     };
     FUNCTION.worked_with(it, words, Quantity::exact(metres.ok_or_else(none)?, "m")?)
 }

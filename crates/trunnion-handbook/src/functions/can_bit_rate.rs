@@ -1,7 +1,9 @@
 //! Bit rate from the controller's clock, prescaler and bit segments.
 
 use crate::quantity::{Dimension, Quantity};
-use crate::registry::{Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
+use crate::registry::{
+    Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case,
+};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
@@ -20,7 +22,11 @@ pub static FUNCTION: Function = Function {
     ],
     outcome: Outcome { unit: "kbit/s", meaning: "bit rate" },
     formula: "rate = clock / (prescaler × quanta)",
-    sources: &[Source::published("Bosch CAN Specification", "2.0, 1991", "bit timing requirements: a bit is its time quanta")],
+    sources: &[Source::published(
+        "Bosch CAN Specification",
+        "2.0, 1991",
+        "bit timing requirements: a bit is its time quanta",
+    )],
     assumes: &[],
     example: "can_bit_rate(16 MHz, 2, 16) = 500 kbit/s",
     eval: Eval::Figures(eval),

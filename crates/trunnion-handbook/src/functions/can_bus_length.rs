@@ -5,7 +5,9 @@
 
 use crate::data::CAN_LENGTH;
 use crate::quantity::{Dimension, Quantity};
-use crate::registry::{Eval, Evaluation, Function, HandbookError, Limits, OutOfTable, Outcome, Parameter, Source};
+use crate::registry::{
+    Eval, Evaluation, Function, HandbookError, Limits, OutOfTable, Outcome, Parameter, Source,
+};
 
 /// See the module.
 pub static FUNCTION: Function = Function {

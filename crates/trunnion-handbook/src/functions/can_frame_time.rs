@@ -4,7 +4,9 @@
 
 use crate::bus::{Identifier, frame_bits};
 use crate::quantity::{Dimension, Quantity};
-use crate::registry::{Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
+use crate::registry::{
+    Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case,
+};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
@@ -17,8 +19,13 @@ pub static FUNCTION: Function = Function {
         Parameter::new("bit_rate", "kbit/s", Limits::Between(5.0, 1000.0), "speed of the bus"),
     ],
     outcome: Outcome { unit: "ms", meaning: "longest time on the wire" },
-    formula: "time = (g + 8 × data_bytes + 13 + ⌊(g + 8 × data_bytes − 1) / 4⌋) / bit_rate, g = 34 or 54 by identifier",
-    sources: &[Source::published("R. I. Davis, A. Burns, R. J. Bril, J. J. Lukkien, Real-Time Systems 35(3)", "2007", "lengths of frames with 11-bit and 29-bit identifiers: 55 + 10 n and 80 + 10 n bits")],
+    formula: "time = (g + 8 × data_bytes + 13 + ⌊(g + 8 × data_bytes − 1) / 4⌋) / \
+             bit_rate, g = 34 or 54 by identifier",
+    sources: &[Source::published(
+        "R. I. Davis, A. Burns, R. J. Bril, J. J. Lukkien, Real-Time Systems 35(3)",
+        "2007",
+        "lengths of frames with 11-bit and 29-bit identifiers: 55 + 10 n and 80 + 10 n bits",
+    )],
     assumes: &["Classic frames, no error."],
     example: "can_frame_time(8, 11, 500 kbit/s) = 0.27 ms",
     eval: Eval::Figures(eval),

@@ -2,17 +2,35 @@
 
 use crate::bus::{Identifier, Message, frame_bits, load};
 use crate::quantity::Quantity;
-use crate::registry::{Eval, Evaluation, Function, HandbookError, Limits, OutOfTable, Outcome, Parameter, Source};
+use crate::registry::{
+    Eval, Evaluation, Function, HandbookError, Limits, OutOfTable, Outcome, Parameter, Source,
+};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
     name: "can_load",
     title: "Load of a CAN bus",
     section: "bus",
-    parameters: &[Parameter::new("bit_rate", "kbit/s", Limits::Between(1.0, 1000.0), "speed of the bus"), Parameter::new("identifier", "", Limits::OneOf(&[11.0, 29.0]), "bits of the identifiers"), Parameter::word("messages", "BYTES@PERIOD ms, such as 8@10", "data bytes and least time between two in ms, highest priority first").repeated()],
+    parameters: &[
+        Parameter::new("bit_rate", "kbit/s", Limits::Between(1.0, 1000.0), "speed of the bus"),
+        Parameter::new("identifier", "", Limits::OneOf(&[11.0, 29.0]), "bits of the identifiers"),
+        Parameter::word(
+            "messages",
+            "BYTES@PERIOD ms, such as 8@10",
+            "data bytes and least time between two in ms, highest priority first",
+        )
+        .repeated(),
+    ],
     outcome: Outcome { unit: "%", meaning: "share in use" },
     formula: "load = sum over messages of frame time at bit_rate with identifier / period",
-    sources: &[Source::published("R. I. Davis, A. Burns, R. J. Bril, J. J. Lukkien, Real-Time Systems 35(3)", "2007", "length of frames and revised analysis"), Source::common_practice("at most 30 to 50 %")],
+    sources: &[
+        Source::published(
+            "R. I. Davis, A. Burns, R. J. Bril, J. J. Lukkien, Real-Time Systems 35(3)",
+            "2007",
+            "length of frames and revised analysis",
+        ),
+        Source::common_practice("at most 30 to 50 %"),
+    ],
     assumes: &["Classic frames, no error, every message as often as it may come."],
     example: "can_load(500 kbit/s, 11, 8@10, 8@20, 4@100) = 4.24 %",
     eval: Eval::Mixed(eval),
@@ -46,7 +64,8 @@ pub(super) fn messages(it: &[Quantity], words: &[&str]) -> Result<(Vec<Message>,
     #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
     let bit = (1e9 / it[0].nominal() - 1e-6).ceil() as u64;
     let read = |text: &&str| {
-        let none = || OutOfTable::new("the form of messages", format!("`{text}`"), "BYTES@PERIOD ms, such as 8@10");
+        let none =
+            || OutOfTable::new("the form of messages", format!("`{text}`"), "BYTES@PERIOD ms, such as 8@10");
         message(text, identifier, bit).ok_or_else(none)
     };
     Ok((words.iter().map(read).collect::<Result<_, _>>()?, bit))

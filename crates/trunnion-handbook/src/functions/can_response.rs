@@ -1,6 +1,6 @@
-//! Worst-case response time of the last message of a list on a CAN bus: from the moment it should be queued until it
-//! is received. The messages are given highest priority first; one of lower priority that has just begun may delay
-//! them: give the longest such as `blocked_by`.
+//! Worst-case response time of the last message of a list on a CAN bus: from the moment it should
+//! be queued until it is received. The messages are given highest priority first; one of lower
+//! priority that has just begun may delay them: give the longest such as `blocked_by`.
 
 use super::can_load;
 use crate::bus::{Message, Response, responses};
@@ -12,11 +12,32 @@ pub static FUNCTION: Function = Function {
     name: "can_response",
     title: "Latest arrival of a CAN message",
     section: "bus",
-    parameters: &[Parameter::new("bit_rate", "kbit/s", Limits::Between(1.0, 1000.0), "speed of the bus"), Parameter::new("identifier", "", Limits::OneOf(&[11.0, 29.0]), "bits of the identifiers"), Parameter::new("blocked_by", "", Limits::Whole(-1.0, 8.0), "data bytes of the longest message of lower priority; -1 for none"), Parameter::word("messages", "BYTES@PERIOD ms, such as 8@10", "data bytes and least time between two in ms, highest priority first").repeated()],
+    parameters: &[
+        Parameter::new("bit_rate", "kbit/s", Limits::Between(1.0, 1000.0), "speed of the bus"),
+        Parameter::new("identifier", "", Limits::OneOf(&[11.0, 29.0]), "bits of the identifiers"),
+        Parameter::new(
+            "blocked_by",
+            "",
+            Limits::Whole(-1.0, 8.0),
+            "data bytes of the longest message of lower priority; -1 for none",
+        ),
+        Parameter::word(
+            "messages",
+            "BYTES@PERIOD ms, such as 8@10",
+            "data bytes and least time between two in ms, highest priority first",
+        )
+        .repeated(),
+    ],
     outcome: Outcome { unit: "ms", meaning: "worst-case response of the last message" },
-    formula: "response = worst-case response of the last of messages at bit_rate with identifier behind blocked_by bytes",
-    sources: &[Source::published("R. I. Davis, A. Burns, R. J. Bril, J. J. Lukkien, Real-Time Systems 35(3)", "2007", "length of frames and revised analysis")],
-    assumes: &["Every node queues by priority; classic frames; no error on the bus; no lateness in queueing."],
+    formula: "response = worst-case response of the last of messages at bit_rate with \
+             identifier behind blocked_by bytes",
+    sources: &[Source::published(
+        "R. I. Davis, A. Burns, R. J. Bril, J. J. Lukkien, Real-Time Systems 35(3)",
+        "2007",
+        "length of frames and revised analysis",
+    )],
+    assumes: &["Every node queues by priority; classic frames; no error on the bus; no \
+             lateness in queueing."],
     example: "can_response(125 kbit/s, 11, -1, 7@2.5, 7@3.5, 7@3.5) = 3.5 ms",
     eval: Eval::Mixed(eval),
 };
@@ -46,8 +67,9 @@ fn eval(it: &[Quantity], words: &[&str]) -> Result<Evaluation, HandbookError> {
 mod tests {
     use crate::registry::{call, figure_of};
 
-    /// Davis and others, 2007, section 3: three messages of 125 bits at 125 kbit/s, periods 2.5, 3.5, 3.5 ms; worst-case
-    /// responses 2, 3 and 3.5 ms, of which the analysis of 1994 missed the last.
+    /// Davis and others, 2007, section 3: three messages of 125 bits at 125 kbit/s, periods 2.5,
+    /// 3.5, 3.5 ms; worst-case responses 2, 3 and 3.5 ms, of which the analysis of 1994 missed the
+    /// last.
     #[test]
     fn the_example_of_the_paper() {
         let made = figure_of("can_response", &["125 kbit/s", "11", "-1", "7@2.5", "7@3.5", "7@3.5"], "ms");

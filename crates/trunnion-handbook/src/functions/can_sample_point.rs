@@ -1,7 +1,9 @@
 //! Where in the bit a CAN controller looks, from its settings.
 
 use crate::quantity::{Dimension, Quantity};
-use crate::registry::{Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
+use crate::registry::{
+    Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case,
+};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
@@ -19,7 +21,11 @@ pub static FUNCTION: Function = Function {
     ],
     outcome: Outcome { unit: "%", meaning: "share of the bit before the sample" },
     formula: "sample = (1 + segment_one) / (1 + segment_one + segment_two)",
-    sources: &[Source::published("Bosch CAN Specification", "2.0, 1991", "bit timing requirements: synchronisation segment of one time quantum")],
+    sources: &[Source::published(
+        "Bosch CAN Specification",
+        "2.0, 1991",
+        "bit timing requirements: synchronisation segment of one time quantum",
+    )],
     assumes: &[],
     example: "can_sample_point(13, 2) = 87.5 %",
     eval: Eval::Figures(eval),

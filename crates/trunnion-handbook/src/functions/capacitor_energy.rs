@@ -1,7 +1,10 @@
-//! Energy stored in the capacitors of a high-voltage bus; the pre-charge resistor must swallow as much each time.
+//! Energy stored in the capacitors of a high-voltage bus; the pre-charge resistor must swallow as
+//! much each time.
 
 use crate::quantity::{Dimension, Quantity};
-use crate::registry::{Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
+use crate::registry::{
+    Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case,
+};
 
 /// See the module.
 pub static FUNCTION: Function = Function {

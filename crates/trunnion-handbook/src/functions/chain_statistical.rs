@@ -7,21 +7,31 @@
 //! for parts that come independently, centred in their limits: not for one worn part, nor for parts of
 //! one batch. The middle of a one-sided tolerance is taken as the figure meant.
 
-use crate::stack::closing;
 use crate::quantity::Quantity;
 use crate::registry::{Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source};
+use crate::stack::closing;
 
 /// See the module.
 pub static FUNCTION: Function = Function {
     name: "chain_statistical",
     title: "Dimension chain, root of the sum of squares",
     section: "fit",
-    parameters: &[Parameter::new("lengths", "mm", Limits::Any, "each with its tolerance; below zero where it is taken away").repeated()],
+    parameters: &[Parameter::new(
+        "lengths",
+        "mm",
+        Limits::Any,
+        "each with its tolerance; below zero where it is taken away",
+    )
+    .repeated()],
     outcome: Outcome { unit: "mm", meaning: "closing dimension, least to most" },
     formula: "closing = middle of (lengths) ± √(sum of half tolerances²)",
-    sources: &[Source::common_practice("root of the sum of squares: each dimension independent, centred, and of a normal spread")],
+    sources: &[Source::common_practice(
+        "root of the sum of squares: each dimension independent, centred, and of \
+             a normal spread",
+    )],
     assumes: &["Safety needs the worst case: see chain_worst_case."],
-    example: "chain_statistical(100 mm ± 0.1 mm, -30 mm ± 0.1 mm, -60 mm ± 0.2 mm) = 9.755 to 10.24 mm",
+    example: "chain_statistical(100 mm ± 0.1 mm, -30 mm ± 0.1 mm, -60 mm ± 0.2 mm) = \
+             9.755 to 10.24 mm",
     eval: Eval::Figures(eval),
 };
 

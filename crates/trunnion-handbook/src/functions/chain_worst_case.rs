@@ -3,16 +3,22 @@
 //! What adds up along an axis: crank flange to pilot, release travel, the pull-out of a converter.
 //! Lengths that are taken away are given below zero.
 
-use crate::stack::closing;
 use crate::quantity::Quantity;
 use crate::registry::{Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source};
+use crate::stack::closing;
 
 /// See the module.
 pub static FUNCTION: Function = Function {
     name: "chain_worst_case",
     title: "Dimension chain, worst case",
     section: "fit",
-    parameters: &[Parameter::new("lengths", "mm", Limits::Any, "each with its tolerance; below zero where it is taken away").repeated()],
+    parameters: &[Parameter::new(
+        "lengths",
+        "mm",
+        Limits::Any,
+        "each with its tolerance; below zero where it is taken away",
+    )
+    .repeated()],
     outcome: Outcome { unit: "mm", meaning: "closing dimension, least to most" },
     formula: "closing = sum of (lengths), each at its worst end",
     sources: &[Source::definition("dimension chain: sum of the ends")],

@@ -1,14 +1,19 @@
 //! Amp-hours that a load draws while it runs: a fridge overnight, lamps at a stop.
 
 use crate::quantity::{Dimension, Quantity};
-use crate::registry::{Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
+use crate::registry::{
+    Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case,
+};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
     name: "charge_used",
     title: "Charge that a load uses",
     section: "energy",
-    parameters: &[Parameter::new("current", "A", Limits::NotNegative, "drawn, on average"), Parameter::new("time", "h", Limits::NotNegative, "how long")],
+    parameters: &[
+        Parameter::new("current", "A", Limits::NotNegative, "drawn, on average"),
+        Parameter::new("time", "h", Limits::NotNegative, "how long"),
+    ],
     outcome: Outcome { unit: "Ah", meaning: "charge" },
     formula: "charge = current × time",
     sources: &[Source::definition("current over time")],

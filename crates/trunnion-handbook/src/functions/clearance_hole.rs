@@ -1,18 +1,25 @@
-//! The hole that a metric bolt passes through, by the close (`fine`), usual (`medium`) or wide (`coarse`) series.
+//! The hole that a metric bolt passes through, by the close (`fine`), usual (`medium`) or wide
+//! (`coarse`) series.
 
-use crate::thread::{Series, Thread};
 use crate::quantity::Quantity;
 use crate::registry::{Eval, Evaluation, Function, HandbookError, Outcome, Parameter, Source};
+use crate::thread::{Series, Thread};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
     name: "clearance_hole",
     title: "Clearance hole of a bolt",
     section: "fit",
-    parameters: &[Parameter::word("thread", "a metric thread such as M12x1.5", "thread of the bolt"), Parameter::choice("series", &["fine", "medium", "coarse"], "series of the standard")],
+    parameters: &[
+        Parameter::word("thread", "a metric thread such as M12x1.5", "thread of the bolt"),
+        Parameter::choice("series", &["fine", "medium", "coarse"], "series of the standard"),
+    ],
     outcome: Outcome { unit: "mm", meaning: "diameter of the hole" },
     formula: "hole = ISO 273 table for (thread, series)",
-    sources: &[Source::published("ISO 273", "1979", "M3 to M42"), Source::from_memory("ISO 273", "1979", "clearance holes above M42")],
+    sources: &[
+        Source::published("ISO 273", "1979", "M3 to M42"),
+        Source::from_memory("ISO 273", "1979", "clearance holes above M42"),
+    ],
     assumes: &[],
     example: "clearance_hole(M10, medium) = 11 mm",
     eval: Eval::Mixed(eval),

@@ -3,7 +3,9 @@
 //! A launch takes more, since the engine pushes meanwhile: at least as much as this.
 
 use crate::quantity::{Dimension, Quantity};
-use crate::registry::{Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
+use crate::registry::{
+    Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case,
+};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
@@ -16,7 +18,8 @@ pub static FUNCTION: Function = Function {
         Parameter::new("speed_difference", "rpm", Limits::NotNegative, "between the two at the start"),
     ],
     outcome: Outcome { unit: "kJ", meaning: "heat in the clutch" },
-    formula: "heat = ½ × driving_inertia × driven_inertia / (driving_inertia + driven_inertia) × speed_difference²",
+    formula: "heat = ½ × driving_inertia × driven_inertia / (driving_inertia + \
+             driven_inertia) × speed_difference²",
     sources: &[Source::definition("two inertias brought to one speed: momentum kept, energy lost")],
     assumes: &[],
     example: "clutch_energy(0.25 kg·m², 1.5 kg·m², 2500 rpm) = 7.343 kJ",

@@ -1,7 +1,9 @@
 //! Torque that a new plate clutch carries, by the assumption of uniform pressure.
 
 use crate::quantity::{Dimension, Quantity};
-use crate::registry::{Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
+use crate::registry::{
+    Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case,
+};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
@@ -16,7 +18,8 @@ pub static FUNCTION: Function = Function {
         Parameter::new("faces", "", Limits::Whole(1.0, 20.0), "rubbing faces; two for one plate"),
     ],
     outcome: Outcome { unit: "Nm", meaning: "torque at which the clutch begins to slip" },
-    formula: "torque = faces × friction × clamp_force / 3 × (outer_diameter³ − inner_diameter³) / (outer_diameter² − inner_diameter²)",
+    formula: "torque = faces × friction × clamp_force / 3 × (outer_diameter³ − \
+             inner_diameter³) / (outer_diameter² − inner_diameter²)",
     sources: &[Source::definition("friction over a ring under uniform pressure, added up over its radius")],
     assumes: &["Holds for a new lining; a run-in one carries less: see clutch_torque_wear."],
     example: "clutch_torque_pressure(0.27, 6000 N, 240 mm, 160 mm, 2) = 328.3 Nm",

@@ -3,7 +3,9 @@
 //! The smaller of the two assumptions; the usual one for a used lining.
 
 use crate::quantity::{Dimension, Quantity};
-use crate::registry::{Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
+use crate::registry::{
+    Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case,
+};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
@@ -19,7 +21,10 @@ pub static FUNCTION: Function = Function {
     ],
     outcome: Outcome { unit: "Nm", meaning: "torque at which the clutch begins to slip" },
     formula: "torque = faces × friction × clamp_force × (outer_diameter + inner_diameter) / 4",
-    sources: &[Source::definition("friction over a ring under uniform wear: pressure falls as 1 / radius, added up over its radius")],
+    sources: &[Source::definition(
+        "friction over a ring under uniform wear: pressure falls as 1 / radius, \
+             added up over its radius",
+    )],
     assumes: &["Friction falls with heat and oil; a safety factor is for the check to ask."],
     example: "clutch_torque_wear(0.27, 6000 N, 240 mm, 160 mm, 2) = 324 Nm",
     eval: Eval::Figures(eval),

@@ -5,7 +5,9 @@
 
 use crate::data::CONDUCTOR;
 use crate::quantity::{Dimension, Quantity};
-use crate::registry::{Eval, Evaluation, Function, HandbookError, Limits, OutOfTable, Outcome, Parameter, Source, worst_case};
+use crate::registry::{
+    Eval, Evaluation, Function, HandbookError, Limits, OutOfTable, Outcome, Parameter, Source, worst_case,
+};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
@@ -24,13 +26,15 @@ pub static FUNCTION: Function = Function {
         Parameter::new("temperature", "°C", Limits::Between(-50.0, 200.0), "of the copper"),
     ],
     outcome: Outcome { unit: "mΩ/m", meaning: "greatest resistance per length" },
-    formula: "resistance = R20 of (size, conductor_class, tinned) × (1 + 0.00393 / K × (temperature − 20 °C))",
+    formula: "resistance = R20 of (size, conductor_class, tinned) × (1 + 0.00393 / K × \
+             (temperature − 20 °C))",
     sources: &[
         Source::published("IEC 60228", "2004", "Tables 1, 2 and 3, maximum resistance at 20 °C"),
         Source::published(
             "IEC 60028",
             "1925",
-            "temperature coefficient of annealed copper 0.00393 / K at 20 °C; IEC 60228's own table of corrections rounds it to 0.004",
+            "temperature coefficient of annealed copper 0.00393 / K at 20 °C; IEC \
+             60228's own table of corrections rounds it to 0.004",
         ),
     ],
     assumes: &["Sizes between those of the table are not worked out."],

@@ -2,17 +2,47 @@
 //! curve with its usual fifth taken off.
 
 use crate::quantity::{Dimension, Quantity};
-use crate::registry::{Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
+use crate::registry::{
+    Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case,
+};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
     name: "contact_current",
     title: "Current of a contact where it is warm",
     section: "wire",
-    parameters: &[Parameter::new("known_current", "A", Limits::Positive, "current of a measured rise, all cavities loaded"), Parameter::new("known_rise", "K", Limits::Positive, "rise at it"), Parameter::new("limit", "°C", Limits::Between(0.0, 250.0), "highest temperature of plating and housing; tin about 130, common practice"), Parameter::new("ambient", "°C", Limits::Between(-50.0, 250.0), "around the connector"), Parameter::new("derating", "%", Limits::Between(10.0, 100.0), "share of the curve that is used; 80 by the standard")],
+    parameters: &[
+        Parameter::new(
+            "known_current",
+            "A",
+            Limits::Positive,
+            "current of a measured rise, all cavities loaded",
+        ),
+        Parameter::new("known_rise", "K", Limits::Positive, "rise at it"),
+        Parameter::new(
+            "limit",
+            "°C",
+            Limits::Between(0.0, 250.0),
+            "highest temperature of plating and housing; tin about 130, common practice",
+        ),
+        Parameter::new("ambient", "°C", Limits::Between(-50.0, 250.0), "around the connector"),
+        Parameter::new(
+            "derating",
+            "%",
+            Limits::Between(10.0, 100.0),
+            "share of the curve that is used; 80 by the standard",
+        ),
+    ],
     outcome: Outcome { unit: "A", meaning: "allowable current" },
     formula: "current = derating × known_current × √((limit − ambient) / known_rise)",
-    sources: &[Source::published("IEC 60512-5-2", "2002", "test 5b, current-temperature derating: 80 % of the measured curve"), Source::definition("rise in proportion to the square of the current")],
+    sources: &[
+        Source::published(
+            "IEC 60512-5-2",
+            "2002",
+            "test 5b, current-temperature derating: 80 % of the measured curve",
+        ),
+        Source::definition("rise in proportion to the square of the current"),
+    ],
     assumes: &["Worn or rusty contacts run hotter."],
     example: "contact_current(20 A, 30 K, 130 °C, 85 °C, 80 %) = 19.6 A",
     eval: Eval::Figures(eval),
@@ -20,7 +50,9 @@ pub static FUNCTION: Function = Function {
 
 fn eval(it: &[Quantity]) -> Result<Evaluation, HandbookError> {
     if it[3].hi() > it[2].lo() {
-        return Err(HandbookError::NoAnswer("it is hotter there than the contact may be: it carries nothing"));
+        return Err(HandbookError::NoAnswer(
+            "it is hotter there than the contact may be: it carries nothing",
+        ));
     }
     let value = worst_case(it, Dimension::CURRENT, |v| v[4] * v[0] * ((v[2] - v[3]) / v[1]).sqrt())?;
     FUNCTION.worked(it, value)

@@ -1,14 +1,20 @@
 //! Current that a converter takes at its input for a power at its output.
 
 use crate::quantity::{Dimension, Quantity};
-use crate::registry::{Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
+use crate::registry::{
+    Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case,
+};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
     name: "converter_current",
     title: "Current into a converter",
     section: "volt",
-    parameters: &[Parameter::new("power", "W", Limits::NotNegative, "at the output"), Parameter::new("voltage", "V", Limits::Positive, "at the input"), Parameter::new("efficiency", "%", Limits::Between(50.0, 100.0), "power out over power in")],
+    parameters: &[
+        Parameter::new("power", "W", Limits::NotNegative, "at the output"),
+        Parameter::new("voltage", "V", Limits::Positive, "at the input"),
+        Parameter::new("efficiency", "%", Limits::Between(50.0, 100.0), "power out over power in"),
+    ],
     outcome: Outcome { unit: "A", meaning: "current at the input" },
     formula: "current = power / (voltage × efficiency)",
     sources: &[Source::definition("power over voltage")],

@@ -2,14 +2,24 @@
 //! stall speed.
 
 use crate::quantity::{Dimension, Quantity};
-use crate::registry::{Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
+use crate::registry::{
+    Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case,
+};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
     name: "converter_stall_torque",
     title: "Torque behind a stalled converter",
     section: "drive",
-    parameters: &[Parameter::new("engine_torque", "Nm", Limits::NotNegative, "torque of the engine at its stall speed"), Parameter::new("stall_ratio", "", Limits::Between(1.0, 3.5), "torque ratio at stall, from the maker; about 2 for one of a road vehicle")],
+    parameters: &[
+        Parameter::new("engine_torque", "Nm", Limits::NotNegative, "torque of the engine at its stall speed"),
+        Parameter::new(
+            "stall_ratio",
+            "",
+            Limits::Between(1.0, 3.5),
+            "torque ratio at stall, from the maker; about 2 for one of a road vehicle",
+        ),
+    ],
     outcome: Outcome { unit: "Nm", meaning: "torque at the turbine" },
     formula: "torque = engine_torque × stall_ratio",
     sources: &[Source::definition("torque ratio of a converter")],

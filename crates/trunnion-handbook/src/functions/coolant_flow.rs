@@ -1,14 +1,26 @@
 //! Flow of oil or coolant that carries a heat away with a rise in temperature: the reverse of heat_flow.
 
 use crate::quantity::{Dimension, Quantity};
-use crate::registry::{Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
+use crate::registry::{
+    Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case,
+};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
     name: "coolant_flow",
     title: "Flow that carries a heat",
     section: "heat",
-    parameters: &[Parameter::new("heat", "kW", Limits::NotNegative, "to carry"), Parameter::new("density", "kg/m³", Limits::Positive, "density; water 1000, oil about 860"), Parameter::new("specific_heat", "J/kgK", Limits::Positive, "specific heat; water 4186, oil about 2000"), Parameter::new("rise", "K", Limits::Positive, "rise in temperature")],
+    parameters: &[
+        Parameter::new("heat", "kW", Limits::NotNegative, "to carry"),
+        Parameter::new("density", "kg/m³", Limits::Positive, "density; water 1000, oil about 860"),
+        Parameter::new(
+            "specific_heat",
+            "J/kgK",
+            Limits::Positive,
+            "specific heat; water 4186, oil about 2000",
+        ),
+        Parameter::new("rise", "K", Limits::Positive, "rise in temperature"),
+    ],
     outcome: Outcome { unit: "l/min", meaning: "flow" },
     formula: "flow = heat / (density × specific_heat × rise)",
     sources: &[Source::definition("balance of heat in a flow")],
@@ -29,7 +41,8 @@ mod tests {
     #[test]
     fn undoes_the_heat() {
         let flow = figure_of("coolant_flow", &["5 kW", "860 kg/m³", "2000 J/kgK", "25 K"], "l/min");
-        let heat = figure_of("heat_flow", &[&format!("{flow} l/min"), "860 kg/m³", "2000 J/kgK", "25 K"], "kW");
+        let heat =
+            figure_of("heat_flow", &[&format!("{flow} l/min"), "860 kg/m³", "2000 J/kgK", "25 K"], "kW");
         assert!((heat - 5.0).abs() < 1e-9);
         assert!(call("coolant_flow", &["5 kW", "860 kg/m³", "2000 J/kgK", "0 K"]).is_err());
     }

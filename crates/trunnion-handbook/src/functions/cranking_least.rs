@@ -1,5 +1,5 @@
-//! Lowest supply of a 12 V system in the standard's starting test, by its level: what a control unit of that
-//! level bears, to be held against the dip that cranking makes (see loaded_voltage).
+//! Lowest supply of a 12 V system in the standard's starting test, by its level: what a control
+//! unit of that level bears, to be held against the dip that cranking makes (see loaded_voltage).
 
 use crate::data::CRANKING;
 use crate::quantity::Quantity;
@@ -10,10 +10,17 @@ pub static FUNCTION: Function = Function {
     name: "cranking_least",
     title: "Voltage at which electronics must live while cranking",
     section: "energy",
-    parameters: &[Parameter::choice("level", &["I", "II", "III", "IV"], "level that the unit is specified for"), Parameter::choice("moment", &["first", "cranking"], "the first instant, or while the engine turns")],
+    parameters: &[
+        Parameter::choice("level", &["I", "II", "III", "IV"], "level that the unit is specified for"),
+        Parameter::choice("moment", &["first", "cranking"], "the first instant, or while the engine turns"),
+    ],
     outcome: Outcome { unit: "V", meaning: "lowest supply" },
     formula: "voltage = ISO 16750-2 starting profile for level at moment",
-    sources: &[Source::from_memory("ISO 16750-2", "2012", "starting profile of 12 V systems, lowest voltages US6 and US")],
+    sources: &[Source::from_memory(
+        "ISO 16750-2",
+        "2012",
+        "starting profile of 12 V systems, lowest voltages US6 and US",
+    )],
     assumes: &["Between battery and unit more is lost."],
     example: "cranking_least(II, cranking) = 6.5 V",
     eval: Eval::Mixed(eval),

@@ -1,23 +1,37 @@
 //! Least way along a surface between two live parts, or a live part and the body, for basic insulation.
 //!
-//! By the working voltage, next row of the table up; pollution degree 2 is dry and closed, 3 has dust and dew; the
-//! material's group goes with its tracking index: I from 600, II from 400, III below. Reinforced insulation takes
-//! twice as much.
+//! By the working voltage, next row of the table up; pollution degree 2 is dry and closed, 3 has
+//! dust and dew; the material's group goes with its tracking index: I from 600, II from 400, III
+//! below. Reinforced insulation takes twice as much.
 
 use crate::data::CREEPAGE;
 use crate::quantity::{Dimension, Quantity};
-use crate::registry::{Eval, Evaluation, Function, HandbookError, Limits, OutOfTable, Outcome, Parameter, Source};
+use crate::registry::{
+    Eval, Evaluation, Function, HandbookError, Limits, OutOfTable, Outcome, Parameter, Source,
+};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
     name: "creepage_least",
     title: "Least creepage distance",
     section: "volt",
-    parameters: &[Parameter::new("voltage", "V", Limits::Between(0.0, 1000.0), "working voltage, root mean square or direct"), Parameter::choice("pollution", &["2", "3"], "pollution degree where the part sits"), Parameter::choice("material", &["I", "II", "III"], "group of the insulating material")],
+    parameters: &[
+        Parameter::new(
+            "voltage",
+            "V",
+            Limits::Between(0.0, 1000.0),
+            "working voltage, root mean square or direct",
+        ),
+        Parameter::choice("pollution", &["2", "3"], "pollution degree where the part sits"),
+        Parameter::choice("material", &["I", "II", "III"], "group of the insulating material"),
+    ],
     outcome: Outcome { unit: "mm", meaning: "least creepage distance" },
     formula: "distance = IEC 60664-1 Table F.5 at voltage, pollution, material",
     sources: &[Source::published("IEC 60664-1", "2020", "Table F.5")],
-    assumes: &["High voltage is licensed work; clear on paper is not permission.", "Clearance through air is another table."],
+    assumes: &[
+        "High voltage is licensed work; clear on paper is not permission.",
+        "Clearance through air is another table.",
+    ],
     example: "creepage_least(400 V, 2, II) = 2.8 mm",
     eval: Eval::Mixed(eval),
 };
@@ -27,7 +41,8 @@ fn eval(it: &[Quantity], words: &[&str]) -> Result<Evaluation, HandbookError> {
     let none = || OutOfTable::new("IEC 60664-1 Table F.5", it[0].display(), "up to 1000 V");
     let at = |volts: f64| CREEPAGE.table().row_from(volts)?.figure(&column);
     let ends = [at(it[0].lo()), at(it[0].nominal()), at(it[0].hi())];
-    let [Some(lo), Some(nominal), Some(hi)] = ends.map(|it| it.map(|millimetres| millimetres / 1000.0)) else {
+    let [Some(lo), Some(nominal), Some(hi)] = ends.map(|it| it.map(|millimetres| millimetres / 1000.0))
+    else {
         return Err(none().into());
     };
     FUNCTION.worked_with(it, words, Quantity::si_range(lo, nominal, hi, Dimension::LENGTH)?)
@@ -69,7 +84,10 @@ mod tests {
         for pair in rows.windows(2) {
             assert!(pair[0].iter().zip(&pair[1]).all(|(one, other)| one <= other));
         }
-        assert!(rows.iter().all(|row| row[1] <= row[2] && row[2] <= row[3] && row[4] <= row[5] && row[5] <= row[6]));
+        assert!(
+            rows.iter()
+                .all(|row| row[1] <= row[2] && row[2] <= row[3] && row[4] <= row[5] && row[5] <= row[6])
+        );
         assert!(rows.iter().all(|row| (1..=3).all(|at| row[at] < row[at + 3])));
     }
 }

@@ -1,19 +1,36 @@
-//! The largest resistor that brings a bus from its voltage to a safe one in a time: such as below 60 V within the
-//! time that the local rule asks.
+//! The largest resistor that brings a bus from its voltage to a safe one in a time: such as below
+//! 60 V within the time that the local rule asks.
 
 use crate::quantity::{Dimension, Quantity};
-use crate::registry::{Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
+use crate::registry::{
+    Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case,
+};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
     name: "discharge_resistance",
     title: "Resistor that empties a bus in time",
     section: "volt",
-    parameters: &[Parameter::new("capacitance", "µF", Limits::Positive, "of everything on the bus"), Parameter::new("from", "V", Limits::Positive, "voltage at the start"), Parameter::new("down_to", "V", Limits::Positive, "voltage wanted"), Parameter::new("time", "s", Limits::Positive, "time allowed")],
+    parameters: &[
+        Parameter::new("capacitance", "µF", Limits::Positive, "of everything on the bus"),
+        Parameter::new("from", "V", Limits::Positive, "voltage at the start"),
+        Parameter::new("down_to", "V", Limits::Positive, "voltage wanted"),
+        Parameter::new("time", "s", Limits::Positive, "time allowed"),
+    ],
     outcome: Outcome { unit: "kΩ", meaning: "largest resistor" },
     formula: "resistance = time / (capacitance × ln(from / down_to))",
-    sources: &[Source::definition("discharge of a capacitor through a resistor"), Source::published("49 CFR 571.305", "2017", "S5.4.1.5 (b) and S5.4.1.6 (b): 60 V within 1 s of a connector being separated")],
-    assumes: &["High voltage is licensed work; clear on paper is not permission.", "Always measure before touching."],
+    sources: &[
+        Source::definition("discharge of a capacitor through a resistor"),
+        Source::published(
+            "49 CFR 571.305",
+            "2017",
+            "S5.4.1.5 (b) and S5.4.1.6 (b): 60 V within 1 s of a connector being separated",
+        ),
+    ],
+    assumes: &[
+        "High voltage is licensed work; clear on paper is not permission.",
+        "Always measure before touching.",
+    ],
     example: "discharge_resistance(1000 µF, 400 V, 60 V, 1 s) = 0.5271 kΩ",
     eval: Eval::Figures(eval),
 };

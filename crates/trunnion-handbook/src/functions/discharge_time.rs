@@ -1,7 +1,10 @@
-//! Time for a discharge resistor to bring the bus down to a voltage, such as the 60 V below which direct current is not high voltage.
+//! Time for a discharge resistor to bring the bus down to a voltage, such as the 60 V below which
+//! direct current is not high voltage.
 
 use crate::quantity::{Dimension, Quantity};
-use crate::registry::{Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
+use crate::registry::{
+    Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case,
+};
 
 /// See the module.
 pub static FUNCTION: Function = Function {

@@ -9,11 +9,24 @@ pub static FUNCTION: Function = Function {
     name: "driveline_torque",
     title: "Torque along the driveline",
     section: "drive",
-    parameters: &[Parameter::new("engine_torque", "Nm", Limits::NotNegative, "torque of the engine"), Parameter::new("multiplication", "", Limits::Between(1.0, 3.5), "torque multiplication of the converter; 1 for a clutch"), Parameter::new("ratios", "", Limits::Positive, "each ratio passed so far: gear, transfer box, axle").repeated()],
+    parameters: &[
+        Parameter::new("engine_torque", "Nm", Limits::NotNegative, "torque of the engine"),
+        Parameter::new(
+            "multiplication",
+            "",
+            Limits::Between(1.0, 3.5),
+            "torque multiplication of the converter; 1 for a clutch",
+        ),
+        Parameter::new("ratios", "", Limits::Positive, "each ratio passed so far: gear, transfer box, axle")
+            .repeated(),
+    ],
     outcome: Outcome { unit: "Nm", meaning: "torque there" },
     formula: "torque = engine_torque × multiplication × product of (ratios)",
     sources: &[Source::definition("torque through gears in series")],
-    assumes: &["No loss: the greatest the parts can see.", "The grip of the tyres may cap it sooner: see grip_torque."],
+    assumes: &[
+        "No loss: the greatest the parts can see.",
+        "The grip of the tyres may cap it sooner: see grip_torque.",
+    ],
     example: "driveline_torque(320 Nm, 1, 4.2, 2.7) = 3629 Nm",
     eval: Eval::Figures(eval),
 };

@@ -1,14 +1,25 @@
 //! How far a pack takes a vehicle at a consumption.
 
 use crate::quantity::{Dimension, Quantity};
-use crate::registry::{Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
+use crate::registry::{
+    Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case,
+};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
     name: "driving_range",
     title: "Range of an electric vehicle",
     section: "energy",
-    parameters: &[Parameter::new("energy", "kWh", Limits::NotNegative, "in the pack"), Parameter::new("usable", "%", Limits::Between(0.0, 100.0), "share that is used"), Parameter::new("consumption", "Wh/km", Limits::Positive, "from the pack, at the speed and weather meant")],
+    parameters: &[
+        Parameter::new("energy", "kWh", Limits::NotNegative, "in the pack"),
+        Parameter::new("usable", "%", Limits::Between(0.0, 100.0), "share that is used"),
+        Parameter::new(
+            "consumption",
+            "Wh/km",
+            Limits::Positive,
+            "from the pack, at the speed and weather meant",
+        ),
+    ],
     outcome: Outcome { unit: "km", meaning: "distance" },
     formula: "range = energy × usable / consumption",
     sources: &[Source::definition("energy over consumption")],

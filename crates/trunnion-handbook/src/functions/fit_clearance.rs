@@ -4,7 +4,9 @@
 
 use crate::fit;
 use crate::quantity::Quantity;
-use crate::registry::{Eval, Evaluation, Function, HandbookError, Limits, OutOfTable, Outcome, Parameter, Source};
+use crate::registry::{
+    Eval, Evaluation, Function, HandbookError, Limits, OutOfTable, Outcome, Parameter, Source,
+};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
@@ -14,7 +16,11 @@ pub static FUNCTION: Function = Function {
     parameters: &[
         Parameter::new("size", "mm", Limits::Between(0.0, 500.0), "nominal size of both"),
         Parameter::word("hole", "a hole class such as H7", "class of the bore, in capitals"),
-        Parameter::word("shaft", "a shaft class such as g6", "class of the spigot or shaft, in small letters"),
+        Parameter::word(
+            "shaft",
+            "a shaft class such as g6",
+            "class of the spigot or shaft, in small letters",
+        ),
     ],
     outcome: Outcome { unit: "µm", meaning: "least to most clearance; below zero it is interference" },
     formula: "clearance = limits of (size, hole) − limits of (size, shaft)",
@@ -43,8 +49,9 @@ fn eval(it: &[Quantity], words: &[&str]) -> Result<Evaluation, HandbookError> {
 mod tests {
     use crate::registry::call;
 
-    /// ANSI B4.2-1978 (R2009), Table 2, preferred hole-basis clearance fits, maximum and minimum clearance in mm; its
-    /// limits are those of ISO 286: 25 H7/g6 0.041 and 0.007, 40 H7/g6 0.050 and 0.009.
+    /// ANSI B4.2-1978 (R2009), Table 2, preferred hole-basis clearance fits, maximum and minimum
+    /// clearance in mm; its limits are those of ISO 286: 25 H7/g6 0.041 and 0.007, 40 H7/g6 0.050
+    /// and 0.009.
     #[test]
     fn printed_fits() {
         for (size, hole, shaft, clearance) in [

@@ -1,14 +1,25 @@
 //! What of a mass the front axle carries, from where its centre lies behind the front axle.
 
 use crate::quantity::{Dimension, Quantity};
-use crate::registry::{Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
+use crate::registry::{
+    Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case,
+};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
     name: "front_axle_load",
     title: "Load that a mass puts on the front axle",
     section: "mass",
-    parameters: &[Parameter::new("mass", "kg", Limits::Any, "mass; below zero for one that is taken out"), Parameter::new("behind_front", "mm", Limits::Any, "centre of it behind the front axle; below zero ahead of it"), Parameter::new("wheelbase", "mm", Limits::Positive, "wheelbase")],
+    parameters: &[
+        Parameter::new("mass", "kg", Limits::Any, "mass; below zero for one that is taken out"),
+        Parameter::new(
+            "behind_front",
+            "mm",
+            Limits::Any,
+            "centre of it behind the front axle; below zero ahead of it",
+        ),
+        Parameter::new("wheelbase", "mm", Limits::Positive, "wheelbase"),
+    ],
     outcome: Outcome { unit: "kg", meaning: "load on the front axle" },
     formula: "load = mass × (wheelbase − behind_front) / wheelbase",
     sources: &[Source::definition("moments about the rear axle")],

@@ -1,7 +1,9 @@
 //! Share of the weight on the front axle while the vehicle slows.
 
 use crate::quantity::{Dimension, Quantity};
-use crate::registry::{Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
+use crate::registry::{
+    Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case,
+};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
@@ -18,11 +20,16 @@ pub static FUNCTION: Function = Function {
     formula: "share = static_share + deceleration / 9.80665 m/s² × height / wheelbase",
     sources: &[
         Source::definition("moments about the contact of one axle"),
-        Source::published("49 CFR 571.135", "2024", "S7.4.4 (g), adhesion used by each axle"), Source::from_memory("UN Regulation No. 13-H", "01 series of amendments", "Annex 5: f1 = T1 / (P1 + z P h / E), f2 = T2 / (P2 − z P h / E); 3.1: z ≥ 0.1 + 0.7 (k − 0.2)"),
+        Source::published("49 CFR 571.135", "2024", "S7.4.4 (g), adhesion used by each axle"),
+        Source::from_memory(
+            "UN Regulation No. 13-H",
+            "01 series of amendments",
+            "Annex 5: f1 = T1 / (P1 + z P h / E), f2 = T2 / (P2 − z P h / E); 3.1: z \
+             ≥ 0.1 + 0.7 (k − 0.2)",
+        ),
     ],
-    assumes: &[
-        "Brakes decide lives: clear on paper is not permission; proven only on the tester, by a licensed person.",
-    ],
+    assumes: &["Brakes decide lives: clear on paper is not permission; proven only on \
+             the tester, by a licensed person."],
     example: "front_axle_share(55 %, 600 mm, 2700 mm, 7 m/s²) = 70.86 %",
     eval: Eval::Figures(eval),
 };

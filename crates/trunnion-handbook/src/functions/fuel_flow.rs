@@ -1,17 +1,32 @@
 //! Flow of fuel at a power, for pump, filter and lines; what returns to the tank comes on top.
 
 use crate::quantity::{Dimension, Quantity};
-use crate::registry::{Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
+use crate::registry::{
+    Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case,
+};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
     name: "fuel_flow",
     title: "Fuel that an engine takes",
     section: "heat",
-    parameters: &[Parameter::new("power", "kW", Limits::NotNegative, "at the crankshaft"), Parameter::new("efficiency", "%", Limits::Between(5.0, 50.0), "power over energy of the fuel; at full power petrol about 25 to 30, diesel 35 to 40, common practice"), Parameter::choice("fuel", &["petrol", "diesel"], "fuel")],
+    parameters: &[
+        Parameter::new("power", "kW", Limits::NotNegative, "at the crankshaft"),
+        Parameter::new(
+            "efficiency",
+            "%",
+            Limits::Between(5.0, 50.0),
+            "power over energy of the fuel; at full power petrol about 25 to 30, \
+             diesel 35 to 40, common practice",
+        ),
+        Parameter::choice("fuel", &["petrol", "diesel"], "fuel"),
+    ],
     outcome: Outcome { unit: "l/h", meaning: "flow" },
     formula: "flow = power / (efficiency × energy of fuel per litre)",
-    sources: &[Source::published("Directive (EU) 2018/2001", "2018", "Annex III: petrol 32 MJ/l, diesel 36 MJ/l"), Source::common_practice("efficiency of engines")],
+    sources: &[
+        Source::published("Directive (EU) 2018/2001", "2018", "Annex III: petrol 32 MJ/l, diesel 36 MJ/l"),
+        Source::common_practice("efficiency of engines"),
+    ],
     assumes: &["Fuel burns: lines, pump and tank by the local rules."],
     example: "fuel_flow(110 kW, 28 %, petrol) = 44.2 l/h",
     eval: Eval::Mixed(eval),

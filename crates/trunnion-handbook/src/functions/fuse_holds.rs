@@ -1,4 +1,5 @@
-//! From the points that the standard tests; between them the faster one counts. An inrush that is over by then leaves it whole.
+//! From the points that the standard tests; between them the faster one counts. An inrush that is
+//! over by then leaves it whole.
 
 use crate::fuse::earliest_opening;
 use crate::quantity::{Dimension, Quantity};
@@ -9,7 +10,10 @@ pub static FUNCTION: Function = Function {
     name: "fuse_holds",
     title: "How long a blade fuse surely holds",
     section: "wire",
-    parameters: &[Parameter::new("current", "A", Limits::Positive, "through the fuse"), Parameter::new("rating", "A", Limits::Positive, "of the fuse")],
+    parameters: &[
+        Parameter::new("current", "A", Limits::Positive, "through the fuse"),
+        Parameter::new("rating", "A", Limits::Positive, "of the fuse"),
+    ],
     outcome: Outcome { unit: "s", meaning: "least time" },
     formula: "time = ISO 8820-3 limit at current / rating",
     sources: &[Source::from_memory("ISO 8820-3", "2015", "operating times of the medium size (type C)")],

@@ -1,4 +1,5 @@
-//! From the points that the standard tests; between them the slower one counts. Below 1.35 times its rating it may hold for ever.
+//! From the points that the standard tests; between them the slower one counts. Below 1.35 times
+//! its rating it may hold for ever.
 
 use crate::fuse::latest_opening;
 use crate::quantity::{Dimension, Quantity};
@@ -9,7 +10,10 @@ pub static FUNCTION: Function = Function {
     name: "fuse_opens_by",
     title: "When a blade fuse has surely opened",
     section: "wire",
-    parameters: &[Parameter::new("current", "A", Limits::Positive, "through the fuse"), Parameter::new("rating", "A", Limits::Positive, "of the fuse")],
+    parameters: &[
+        Parameter::new("current", "A", Limits::Positive, "through the fuse"),
+        Parameter::new("rating", "A", Limits::Positive, "of the fuse"),
+    ],
     outcome: Outcome { unit: "s", meaning: "latest time" },
     formula: "time = ISO 8820-3 limit at current / rating",
     sources: &[Source::from_memory("ISO 8820-3", "2015", "operating times of the medium size (type C)")],

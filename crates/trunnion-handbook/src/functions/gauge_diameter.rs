@@ -1,9 +1,12 @@
-//! Diameter of the solid round wire of a gauge or cross-section; a stranded one is about 1.15 times as wide.
+//! Diameter of the solid round wire of a gauge or cross-section; a stranded one is about 1.15 times
+//! as wide.
 
 use std::f64::consts::PI;
 
 use crate::quantity::{Dimension, Quantity};
-use crate::registry::{Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
+use crate::registry::{
+    Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case,
+};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
@@ -13,7 +16,10 @@ pub static FUNCTION: Function = Function {
     parameters: &[Parameter::new("size", "mm²", Limits::Positive, "cross-section; a gauge as `18 AWG`")],
     outcome: Outcome { unit: "mm", meaning: "diameter of the bare wire" },
     formula: "diameter = √(4 × size / π)",
-    sources: &[Source::published("ASTM B258", "2018", "clause 5: 0.005 in × 92^((36 − n)/39)"), Source::definition("area of a circle")],
+    sources: &[
+        Source::published("ASTM B258", "2018", "clause 5: 0.005 in × 92^((36 − n)/39)"),
+        Source::definition("area of a circle"),
+    ],
     assumes: &[],
     example: "gauge_diameter(18 AWG) = 1.024 mm",
     eval: Eval::Figures(eval),

@@ -1,7 +1,10 @@
-//! Distance between the shafts of two meshing spur gears of one module, such as a starter's pinion and its ring gear.
+//! Distance between the shafts of two meshing spur gears of one module, such as a starter's pinion
+//! and its ring gear.
 
 use crate::quantity::{Dimension, Quantity};
-use crate::registry::{Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
+use crate::registry::{
+    Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case,
+};
 
 /// See the module.
 pub static FUNCTION: Function = Function {

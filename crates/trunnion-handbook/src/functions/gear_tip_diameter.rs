@@ -1,14 +1,19 @@
 //! Outer diameter over the teeth of an unshifted spur gear, to tell the module of a pinion or ring gear.
 
 use crate::quantity::{Dimension, Quantity};
-use crate::registry::{Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
+use crate::registry::{
+    Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case,
+};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
     name: "gear_tip_diameter",
     title: "Tip diameter of a spur gear",
     section: "fit",
-    parameters: &[Parameter::new("module", "mm", Limits::Positive, "pitch diameter over teeth"), Parameter::new("teeth", "", Limits::Whole(5.0, 500.0), "teeth")],
+    parameters: &[
+        Parameter::new("module", "mm", Limits::Positive, "pitch diameter over teeth"),
+        Parameter::new("teeth", "", Limits::Whole(5.0, 500.0), "teeth"),
+    ],
     outcome: Outcome { unit: "mm", meaning: "diameter over the tips" },
     formula: "diameter = module × (teeth + 2)",
     sources: &[Source::definition("addendum of one module (ISO 53 basic rack)")],

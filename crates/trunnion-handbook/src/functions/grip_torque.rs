@@ -1,7 +1,10 @@
-//! The axle torque at which the driven tyres begin to spin: no more can pass through the driveline than that.
+//! The axle torque at which the driven tyres begin to spin: no more can pass through the driveline
+//! than that.
 
 use crate::quantity::{Dimension, Quantity};
-use crate::registry::{Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
+use crate::registry::{
+    Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case,
+};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
@@ -24,9 +27,8 @@ pub static FUNCTION: Function = Function {
         Source::definition("friction at the contact of tyre and road"),
         Source::published("NIST Special Publication 811", "2008", "Appendix B: standard fall 9.80665 m/s²"),
     ],
-    assumes: &[
-        "The load on the axle grows under acceleration with the driven axle at the rear; give the grown load.",
-    ],
+    assumes: &["The load on the axle grows under acceleration with the driven axle at \
+             the rear; give the grown load."],
     example: "grip_torque(1200 kg, 0.9, 326 mm) = 3453 Nm",
     eval: Eval::Figures(eval),
 };

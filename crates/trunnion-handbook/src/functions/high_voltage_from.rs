@@ -1,5 +1,5 @@
-//! Above this working voltage a circuit of a vehicle is high voltage, with all that follows from it; below, down
-//! to which a bus must be brought before anyone touches it.
+//! Above this working voltage a circuit of a vehicle is high voltage, with all that follows from
+//! it; below, down to which a bus must be brought before anyone touches it.
 
 use crate::quantity::Quantity;
 use crate::registry::{Eval, Evaluation, Function, HandbookError, Outcome, Parameter, Source};
@@ -12,8 +12,18 @@ pub static FUNCTION: Function = Function {
     parameters: &[Parameter::choice("kind", &["direct", "alternating"], "current of the circuit")],
     outcome: Outcome { unit: "V", meaning: "voltage above which it is high" },
     formula: "voltage = 60 V direct, 30 V alternating by kind",
-    sources: &[Source::published("49 CFR 571.305", "2017", "S4: working voltage greater than 30 VAC or 60 VDC"), Source::published("UN Regulation No. 100", "02 series of amendments", "2.17: above 60 V and to 1500 V DC, above 30 V and to 1000 V AC")],
-    assumes: &["High voltage is licensed work; clear on paper is not permission.", "Root mean square for alternating current."],
+    sources: &[
+        Source::published("49 CFR 571.305", "2017", "S4: working voltage greater than 30 VAC or 60 VDC"),
+        Source::published(
+            "UN Regulation No. 100",
+            "02 series of amendments",
+            "2.17: above 60 V and to 1500 V DC, above 30 V and to 1000 V AC",
+        ),
+    ],
+    assumes: &[
+        "High voltage is licensed work; clear on paper is not permission.",
+        "Root mean square for alternating current.",
+    ],
     example: "high_voltage_from(direct) = 60 V",
     eval: Eval::Mixed(eval),
 };

@@ -1,14 +1,19 @@
 //! How far a hole may be from its place so that the bolt still goes in.
 
 use crate::quantity::{Dimension, Quantity};
-use crate::registry::{Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
+use crate::registry::{
+    Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case,
+};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
     name: "hole_shift",
     title: "How far a bolt lets a hole be off",
     section: "fit",
-    parameters: &[Parameter::new("hole", "mm", Limits::Positive, "diameter of the hole"), Parameter::new("bolt", "mm", Limits::Positive, "diameter of the bolt")],
+    parameters: &[
+        Parameter::new("hole", "mm", Limits::Positive, "diameter of the hole"),
+        Parameter::new("bolt", "mm", Limits::Positive, "diameter of the bolt"),
+    ],
     outcome: Outcome { unit: "mm", meaning: "shift to any side" },
     formula: "shift = (hole − bolt) / 2",
     sources: &[Source::definition("a smaller circle within a larger one")],

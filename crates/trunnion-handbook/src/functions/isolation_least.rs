@@ -1,28 +1,50 @@
 //! Least resistance between a high-voltage bus and the body by the document that is chosen.
 //!
-//! Both ask for 100 Ω for each volt of a direct-current bus and 500 Ω of an alternating-current one. Where the two
-//! are galvanically joined, Regulation 100 asks for 500 Ω for both unless the alternating side is protected, when 100 Ω
-//! do; the United States' standard leaves the direct side at 100 Ω.
+//! Both ask for 100 Ω for each volt of a direct-current bus and 500 Ω of an alternating-current
+//! one. Where the two are galvanically joined, Regulation 100 asks for 500 Ω for both unless the
+//! alternating side is protected, when 100 Ω do; the United States' standard leaves the direct side
+//! at 100 Ω.
 
 use crate::quantity::{Dimension, Quantity};
-use crate::registry::{Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
+use crate::registry::{
+    Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case,
+};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
     name: "isolation_least",
     title: "Isolation resistance needed by a basis",
     section: "volt",
-    parameters: &[Parameter::new("voltage", "V", Limits::Between(0.0, 1500.0), "working voltage"), Parameter::choice("kind", &["direct", "alternating"], "current of the bus"), Parameter::choice("joined", &["apart", "joined"], "whether direct and alternating buses are galvanically joined"), Parameter::choice("protection", &["plain", "protected"], "protected: every alternating part is shielded against direct and indirect contact as the document asks"), Parameter::choice("basis", &["R100", "49-CFR-571.305"], "document")],
+    parameters: &[
+        Parameter::new("voltage", "V", Limits::Between(0.0, 1500.0), "working voltage"),
+        Parameter::choice("kind", &["direct", "alternating"], "current of the bus"),
+        Parameter::choice(
+            "joined",
+            &["apart", "joined"],
+            "whether direct and alternating buses are galvanically joined",
+        ),
+        Parameter::choice(
+            "protection",
+            &["plain", "protected"],
+            "protected: every alternating part is shielded against direct and \
+             indirect contact as the document asks",
+        ),
+        Parameter::choice("basis", &["R100", "49-CFR-571.305"], "document"),
+    ],
     outcome: Outcome { unit: "kΩ", meaning: "least isolation resistance" },
     formula: "resistance = 100 or 500 Ω/V by (kind, joined, protection, basis) × voltage",
-    sources: &[Source::published("UN Regulation No. 100", "02 series of amendments", "5.1.3.1 and 5.1.3.2"), Source::published("49 CFR 571.305", "2017", "S5.4.3.1 (a) to (c)")],
+    sources: &[
+        Source::published("UN Regulation No. 100", "02 series of amendments", "5.1.3.1 and 5.1.3.2"),
+        Source::published("49 CFR 571.305", "2017", "S5.4.3.1 (a) to (c)"),
+    ],
     assumes: &["High voltage is licensed work; clear on paper is not permission."],
     example: "isolation_least(400 V, direct, joined, plain, R100) = 200 kΩ",
     eval: Eval::Mixed(eval),
 };
 
 fn eval(it: &[Quantity], words: &[&str]) -> Result<Evaluation, HandbookError> {
-    let (alternating, joined, protected) = (words[0] == "alternating", words[1] == "joined", words[2] == "protected");
+    let (alternating, joined, protected) =
+        (words[0] == "alternating", words[1] == "joined", words[2] == "protected");
     let per_volt = match (words[3], alternating, joined) {
         (_, true, false) => 500.0,
         (_, false, false) => 100.0,
@@ -63,7 +85,8 @@ mod tests {
         for (alternating, kind) in [("0", "direct"), ("1", "alternating")] {
             for (joined, how) in [("0", "apart"), ("1", "joined")] {
                 for (protected, guard) in [("0", "plain"), ("1", "protected")] {
-                    let elder = figure_of("isolation_needed", &["350 V", alternating, joined, protected], "Ω");
+                    let elder =
+                        figure_of("isolation_needed", &["350 V", alternating, joined, protected], "Ω");
                     let made = figure_of("isolation_least", &["350 V", kind, how, guard, "R100"], "Ω");
                     assert!((elder - made).abs() < 1e-9, "{kind} {how} {guard}");
                 }

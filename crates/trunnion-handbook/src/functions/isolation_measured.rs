@@ -1,19 +1,30 @@
-//! Isolation resistance of a high-voltage source by two voltmeters and a known resistor: the method of the
-//! standard. `near` is the higher of the two voltages between a pole and the body; the resistor is put there.
+//! Isolation resistance of a high-voltage source by two voltmeters and a known resistor: the method
+//! of the standard. `near` is the higher of the two voltages between a pole and the body; the
+//! resistor is put there.
 
 use crate::quantity::{Dimension, Quantity};
-use crate::registry::{Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
+use crate::registry::{
+    Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case,
+};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
     name: "isolation_measured",
     title: "Isolation resistance from a measurement",
     section: "volt",
-    parameters: &[Parameter::new("known", "kΩ", Limits::Positive, "known resistor Ro"), Parameter::new("near", "V", Limits::Positive, "from the pole with the higher voltage to the body"), Parameter::new("far", "V", Limits::NotNegative, "from the other pole to the body"), Parameter::new("loaded", "V", Limits::Positive, "the near voltage with the resistor in place")],
+    parameters: &[
+        Parameter::new("known", "kΩ", Limits::Positive, "known resistor Ro"),
+        Parameter::new("near", "V", Limits::Positive, "from the pole with the higher voltage to the body"),
+        Parameter::new("far", "V", Limits::NotNegative, "from the other pole to the body"),
+        Parameter::new("loaded", "V", Limits::Positive, "the near voltage with the resistor in place"),
+    ],
     outcome: Outcome { unit: "kΩ", meaning: "isolation resistance" },
     formula: "resistance = known × (near / loaded − 1) × (1 + far / near)",
     sources: &[Source::published("49 CFR 571.305", "2017", "S7.6.3 to S7.6.7, figures 1 to 5")],
-    assumes: &["High voltage is licensed work; clear on paper is not permission.", "The voltmeter has at least 10 MΩ (S7.6.2)."],
+    assumes: &[
+        "High voltage is licensed work; clear on paper is not permission.",
+        "The voltmeter has at least 10 MΩ (S7.6.2).",
+    ],
     example: "isolation_measured(47 kΩ, 210 V, 190 V, 40 V) = 380.5 kΩ",
     eval: Eval::Figures(eval),
 };

@@ -1,14 +1,19 @@
 //! The true angle of a universal joint from its angle seen from the side and from above.
 
 use crate::quantity::{Dimension, Quantity};
-use crate::registry::{Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
+use crate::registry::{
+    Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case,
+};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
     name: "joint_angle",
     title: "Working angle of a joint",
     section: "fit",
-    parameters: &[Parameter::new("side", "°", Limits::Between(0.0, 60.0), "seen from the side"), Parameter::new("plan", "°", Limits::Between(0.0, 60.0), "seen from above")],
+    parameters: &[
+        Parameter::new("side", "°", Limits::Between(0.0, 60.0), "seen from the side"),
+        Parameter::new("plan", "°", Limits::Between(0.0, 60.0), "seen from above"),
+    ],
     outcome: Outcome { unit: "°", meaning: "true angle" },
     formula: "angle = arctan √(tan² side + tan² plan)",
     sources: &[Source::definition("geometry of a line seen from two sides")],

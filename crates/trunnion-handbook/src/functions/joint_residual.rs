@@ -12,7 +12,10 @@ pub static FUNCTION: Function = Function {
     name: "joint_residual",
     title: "What two joints leave of the fluctuation",
     section: "fit",
-    parameters: &[Parameter::new("first", "°", Limits::Between(0.0, 45.0), "working angle of the first joint"), Parameter::new("second", "°", Limits::Between(0.0, 45.0), "working angle of the second")],
+    parameters: &[
+        Parameter::new("first", "°", Limits::Between(0.0, 45.0), "working angle of the first joint"),
+        Parameter::new("second", "°", Limits::Between(0.0, 45.0), "working angle of the second"),
+    ],
     outcome: Outcome { unit: "°", meaning: "angle that is left" },
     formula: "angle = arccos(cos larger / cos smaller) of first and second",
     sources: &[Source::definition("kinematics of Hooke's joint: tan output = cos angle × tan input")],

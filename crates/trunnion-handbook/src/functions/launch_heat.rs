@@ -2,14 +2,19 @@
 //! held at one speed meanwhile: as much as the vehicle gains in motion.
 
 use crate::quantity::{Dimension, Quantity};
-use crate::registry::{Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
+use crate::registry::{
+    Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case,
+};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
     name: "launch_heat",
     title: "Heat of a launch",
     section: "drive",
-    parameters: &[Parameter::new("mass", "kg", Limits::Positive, "of the laden vehicle, with trailer"), Parameter::new("closing_speed", "km/h", Limits::NotNegative, "road speed at which the clutch closes")],
+    parameters: &[
+        Parameter::new("mass", "kg", Limits::Positive, "of the laden vehicle, with trailer"),
+        Parameter::new("closing_speed", "km/h", Limits::NotNegative, "road speed at which the clutch closes"),
+    ],
     outcome: Outcome { unit: "kJ", meaning: "heat in the clutch" },
     formula: "heat = ½ × mass × closing_speed²",
     sources: &[Source::definition("half of the work that the engine puts in at constant speed is lost")],

@@ -2,17 +2,26 @@
 
 use crate::fit;
 use crate::quantity::Quantity;
-use crate::registry::{Eval, Evaluation, Function, HandbookError, Limits, OutOfTable, Outcome, Parameter, Source};
+use crate::registry::{
+    Eval, Evaluation, Function, HandbookError, Limits, OutOfTable, Outcome, Parameter, Source,
+};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
     name: "limit_deviation",
     title: "Limits of a hole or shaft",
     section: "fit",
-    parameters: &[Parameter::new("size", "mm", Limits::Between(0.0, 500.0), "nominal size"), Parameter::word("class", "a class such as H7 or k6", "hole in capitals, shaft in small letters")],
+    parameters: &[
+        Parameter::new("size", "mm", Limits::Between(0.0, 500.0), "nominal size"),
+        Parameter::word("class", "a class such as H7 or k6", "hole in capitals, shaft in small letters"),
+    ],
     outcome: Outcome { unit: "µm", meaning: "lower to upper deviation from the nominal size" },
     formula: "deviation = ISO 286 limits of (size, class)",
-    sources: &[Source::published("ISO 286-1", "2010", "Tables 1 to 5; which cells rest on memory, the list of tables says")],
+    sources: &[Source::published(
+        "ISO 286-1",
+        "2010",
+        "Tables 1 to 5; which cells rest on memory, the list of tables says",
+    )],
     assumes: &["At 20 °C."],
     example: "limit_deviation(40 mm, k6) = 2 to 18 µm",
     eval: Eval::Mixed(eval),

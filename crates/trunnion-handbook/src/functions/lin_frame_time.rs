@@ -1,7 +1,10 @@
-//! Longest a LIN frame may take: header of 34 bits and 10 bits for each byte and the checksum, and four tenths more for the gaps between.
+//! Longest a LIN frame may take: header of 34 bits and 10 bits for each byte and the checksum, and
+//! four tenths more for the gaps between.
 
 use crate::quantity::{Dimension, Quantity};
-use crate::registry::{Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
+use crate::registry::{
+    Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case,
+};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
@@ -14,7 +17,11 @@ pub static FUNCTION: Function = Function {
     ],
     outcome: Outcome { unit: "ms", meaning: "longest time on the wire" },
     formula: "time = 1.4 × (34 + 10 × (data_bytes + 1)) / bit_rate",
-    sources: &[Source::published("LIN Specification Package", "2.2A, 2010", "nominal header 34 bits, response 10 (n + 1) bits, each times 1.4 at most")],
+    sources: &[Source::published(
+        "LIN Specification Package",
+        "2.2A, 2010",
+        "nominal header 34 bits, response 10 (n + 1) bits, each times 1.4 at most",
+    )],
     assumes: &[],
     example: "lin_frame_time(8, 19.2 kbit/s) = 9.042 ms",
     eval: Eval::Figures(eval),

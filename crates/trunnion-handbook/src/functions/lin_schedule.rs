@@ -1,5 +1,5 @@
-//! Least time of one round of a LIN schedule, each slot long enough for its frame with four tenths more, and a
-//! whole number of the master's ticks.
+//! Least time of one round of a LIN schedule, each slot long enough for its frame with four tenths
+//! more, and a whole number of the master's ticks.
 
 use crate::quantity::{Dimension, Quantity};
 use crate::registry::{Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source};
@@ -9,10 +9,24 @@ pub static FUNCTION: Function = Function {
     name: "lin_schedule",
     title: "Length of a LIN schedule",
     section: "bus",
-    parameters: &[Parameter::new("bit_rate", "kbit/s", Limits::Between(1.0, 20.0), "speed of the bus"), Parameter::new("tick", "ms", Limits::Between(0.1, 100.0), "time base of the master; 5 or 10 ms in most"), Parameter::new("data_bytes", "", Limits::Whole(1.0, 8.0), "length of each frame").repeated()],
+    parameters: &[
+        Parameter::new("bit_rate", "kbit/s", Limits::Between(1.0, 20.0), "speed of the bus"),
+        Parameter::new(
+            "tick",
+            "ms",
+            Limits::Between(0.1, 100.0),
+            "time base of the master; 5 or 10 ms in most",
+        ),
+        Parameter::new("data_bytes", "", Limits::Whole(1.0, 8.0), "length of each frame").repeated(),
+    ],
     outcome: Outcome { unit: "ms", meaning: "one round" },
-    formula: "round = sum over data_bytes of 1.4 × (34 + 10 × (n + 1)) / bit_rate, each up to a whole tick",
-    sources: &[Source::published("LIN Specification Package", "2.2A, 2010", "nominal header 34 bits, response 10 (n + 1) bits, each times 1.4 at most")],
+    formula: "round = sum over data_bytes of 1.4 × (34 + 10 × (n + 1)) / bit_rate, \
+             each up to a whole tick",
+    sources: &[Source::published(
+        "LIN Specification Package",
+        "2.2A, 2010",
+        "nominal header 34 bits, response 10 (n + 1) bits, each times 1.4 at most",
+    )],
     assumes: &[],
     example: "lin_schedule(19.2 kbit/s, 5 ms, 8, 4, 2) = 25 ms",
     eval: Eval::Figures(eval),
@@ -34,7 +48,8 @@ fn eval(it: &[Quantity]) -> Result<Evaluation, HandbookError> {
         round(rate.lo(), tick.hi(), Quantity::hi),
     ];
     // A longer tick may fit better: the ends are not always the extremes.
-    let (least, most) = (ends.iter().copied().fold(f64::INFINITY, f64::min), ends.iter().copied().fold(0.0, f64::max));
+    let (least, most) =
+        (ends.iter().copied().fold(f64::INFINITY, f64::min), ends.iter().copied().fold(0.0, f64::max));
     FUNCTION.worked(it, Quantity::si_range(least, ends[1], most, Dimension::TIME)?)
 }
 

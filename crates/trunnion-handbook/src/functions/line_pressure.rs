@@ -3,7 +3,9 @@
 use std::f64::consts::PI;
 
 use crate::quantity::{Dimension, Quantity};
-use crate::registry::{Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
+use crate::registry::{
+    Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case,
+};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
@@ -25,7 +27,8 @@ pub static FUNCTION: Function = Function {
     formula: "pressure = force × pedal_ratio × servo / (π / 4 × bore²)",
     sources: &[Source::definition("statics of lever and piston")],
     assumes: &[
-        "Brakes decide lives: clear on paper is not permission; proven only on the tester, by a licensed person.",
+        "Brakes decide lives: clear on paper is not permission; proven only on \
+             the tester, by a licensed person.",
         "No friction, no return spring.",
     ],
     example: "line_pressure(500 N, 4, 1, 23.8 mm) = 44.96 bar",

@@ -2,7 +2,9 @@
 
 use crate::data::LOAD_INDEX;
 use crate::quantity::Quantity;
-use crate::registry::{Eval, Evaluation, Function, HandbookError, Limits, OutOfTable, Outcome, Parameter, Source};
+use crate::registry::{
+    Eval, Evaluation, Function, HandbookError, Limits, OutOfTable, Outcome, Parameter, Source,
+};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
@@ -12,8 +14,13 @@ pub static FUNCTION: Function = Function {
     parameters: &[Parameter::new("index", "", Limits::Whole(0.0, 150.0), "load index")],
     outcome: Outcome { unit: "kg", meaning: "load of one tyre" },
     formula: "load = UN Regulation 30 table at index",
-    sources: &[Source::published("UN Regulation No. 30", "02 series of amendments", "Annex 4, load-capacity indices; No. 54 Annex 4 continues them")],
-    assumes: &["Wheels and hubs decide lives: check clearance at full lock and travel, and the local rules."],
+    sources: &[Source::published(
+        "UN Regulation No. 30",
+        "02 series of amendments",
+        "Annex 4, load-capacity indices; No. 54 Annex 4 continues them",
+    )],
+    assumes: &["Wheels and hubs decide lives: check clearance at full lock and travel, \
+             and the local rules."],
     example: "load_of_index(91) = 615 kg",
     eval: Eval::Figures(eval),
 };

@@ -1,7 +1,10 @@
-//! Voltage left at the terminals of a battery or pack under current: the dip at cranking, the sag at full power.
+//! Voltage left at the terminals of a battery or pack under current: the dip at cranking, the sag
+//! at full power.
 
 use crate::quantity::{Dimension, Quantity};
-use crate::registry::{Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
+use crate::registry::{
+    Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case,
+};
 
 /// See the module.
 pub static FUNCTION: Function = Function {

@@ -1,14 +1,20 @@
 //! How far the centre of mass lies behind the front axle, from the loads of both axles on a scale.
 
 use crate::quantity::{Dimension, Quantity};
-use crate::registry::{Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
+use crate::registry::{
+    Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case,
+};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
     name: "mass_centre",
     title: "Where the centre of mass lies",
     section: "mass",
-    parameters: &[Parameter::new("front_load", "kg", Limits::Positive, "on the front axle"), Parameter::new("rear_load", "kg", Limits::Positive, "on the rear axle"), Parameter::new("wheelbase", "mm", Limits::Positive, "wheelbase")],
+    parameters: &[
+        Parameter::new("front_load", "kg", Limits::Positive, "on the front axle"),
+        Parameter::new("rear_load", "kg", Limits::Positive, "on the rear axle"),
+        Parameter::new("wheelbase", "mm", Limits::Positive, "wheelbase"),
+    ],
     outcome: Outcome { unit: "mm", meaning: "behind the front axle" },
     formula: "distance = wheelbase × rear_load / (front_load + rear_load)",
     sources: &[Source::definition("moments about the front axle")],

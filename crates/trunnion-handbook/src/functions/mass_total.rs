@@ -8,7 +8,9 @@ pub static FUNCTION: Function = Function {
     name: "mass_total",
     title: "Total mass",
     section: "mass",
-    parameters: &[Parameter::new("masses", "kg", Limits::Any, "each mass; below zero for what comes out").repeated()],
+    parameters: &[
+        Parameter::new("masses", "kg", Limits::Any, "each mass; below zero for what comes out").repeated()
+    ],
     outcome: Outcome { unit: "kg", meaning: "total" },
     formula: "total = sum of (masses)",
     sources: &[Source::definition("a sum")],

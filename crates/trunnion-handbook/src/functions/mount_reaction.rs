@@ -4,14 +4,19 @@
 //! the vehicle against the propshaft's only.
 
 use crate::quantity::{Dimension, Quantity};
-use crate::registry::{Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
+use crate::registry::{
+    Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case,
+};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
     name: "mount_reaction",
     title: "Reaction of mounts to torque",
     section: "carry",
-    parameters: &[Parameter::new("torque", "Nm", Limits::Any, "torque that leaves the unit: axle or propshaft"), Parameter::new("arm", "mm", Limits::Positive, "distance between the two mounts, square to the shaft")],
+    parameters: &[
+        Parameter::new("torque", "Nm", Limits::Any, "torque that leaves the unit: axle or propshaft"),
+        Parameter::new("arm", "mm", Limits::Positive, "distance between the two mounts, square to the shaft"),
+    ],
     outcome: Outcome { unit: "N", meaning: "force on each, up on one and down on the other" },
     formula: "force = torque / arm",
     sources: &[Source::definition("a couple")],

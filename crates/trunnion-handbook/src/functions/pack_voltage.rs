@@ -1,14 +1,20 @@
-//! Voltage of a pack from its cells in series: empty, nominal and full, against the windows of inverter and charger.
+//! Voltage of a pack from its cells in series: empty, nominal and full, against the windows of
+//! inverter and charger.
 
 use crate::quantity::{Dimension, Quantity};
-use crate::registry::{Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
+use crate::registry::{
+    Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case,
+};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
     name: "pack_voltage",
     title: "Voltage of cells in a row",
     section: "volt",
-    parameters: &[Parameter::new("cells", "", Limits::Whole(1.0, 400.0), "cells in series"), Parameter::new("cell_voltage", "V", Limits::Between(0.0, 5.0), "of one cell")],
+    parameters: &[
+        Parameter::new("cells", "", Limits::Whole(1.0, 400.0), "cells in series"),
+        Parameter::new("cell_voltage", "V", Limits::Between(0.0, 5.0), "of one cell"),
+    ],
     outcome: Outcome { unit: "V", meaning: "voltage of the pack" },
     formula: "voltage = cells × cell_voltage",
     sources: &[Source::definition("a row of cells")],

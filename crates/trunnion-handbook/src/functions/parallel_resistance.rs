@@ -1,9 +1,12 @@
-//! What a meter reads over two resistances side by side, as over the two terminators of a bus with the power off.
+//! What a meter reads over two resistances side by side, as over the two terminators of a bus with
+//! the power off.
 //!
 //! Two of 120 Ω read 60 Ω. The right reading does not prove two terminators at the far ends.
 
 use crate::quantity::{Dimension, Quantity};
-use crate::registry::{Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
+use crate::registry::{
+    Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case,
+};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
@@ -18,7 +21,11 @@ pub static FUNCTION: Function = Function {
     formula: "reading = one × other / (one + other)",
     sources: &[
         Source::definition("Ohm's law"),
-        Source::from_memory("ISO 11898-2", "2016", "stubs to 0.3 m at 1 Mbit/s; termination 100 to 130 Ω, nominal 120 Ω"),
+        Source::from_memory(
+            "ISO 11898-2",
+            "2016",
+            "stubs to 0.3 m at 1 Mbit/s; termination 100 to 130 Ω, nominal 120 Ω",
+        ),
     ],
     assumes: &["No supply, nothing else across the bus."],
     example: "parallel_resistance(120 Ω, 120 Ω) = 60 Ω",

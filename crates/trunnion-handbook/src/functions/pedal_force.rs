@@ -4,18 +4,37 @@
 use std::f64::consts::PI;
 
 use crate::quantity::{Dimension, Quantity};
-use crate::registry::{Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
+use crate::registry::{
+    Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case,
+};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
     name: "pedal_force",
     title: "Pedal force for a pressure",
     section: "brake",
-    parameters: &[Parameter::new("pressure", "bar", Limits::NotNegative, "wanted in the line"), Parameter::new("bore", "mm", Limits::Positive, "of the master cylinder"), Parameter::new("pedal_ratio", "", Limits::Positive, "travel of the pedal over travel of the rod"), Parameter::new("servo", "", Limits::Between(1.0, 12.0), "force multiplication of the servo; 1 with the servo dead")],
+    parameters: &[
+        Parameter::new("pressure", "bar", Limits::NotNegative, "wanted in the line"),
+        Parameter::new("bore", "mm", Limits::Positive, "of the master cylinder"),
+        Parameter::new("pedal_ratio", "", Limits::Positive, "travel of the pedal over travel of the rod"),
+        Parameter::new(
+            "servo",
+            "",
+            Limits::Between(1.0, 12.0),
+            "force multiplication of the servo; 1 with the servo dead",
+        ),
+    ],
     outcome: Outcome { unit: "N", meaning: "force at the pedal" },
     formula: "force = pressure × π / 4 × bore² / (pedal_ratio × servo)",
-    sources: &[Source::definition("statics of lever and piston"), Source::published("49 CFR 571.135", "2024", "S7.5.2 and S7.11.3: 65 to 500 N at the pedal")],
-    assumes: &["Brakes decide lives: clear on paper is not permission; proven only on the tester, by a licensed person.", "No friction, no return spring."],
+    sources: &[
+        Source::definition("statics of lever and piston"),
+        Source::published("49 CFR 571.135", "2024", "S7.5.2 and S7.11.3: 65 to 500 N at the pedal"),
+    ],
+    assumes: &[
+        "Brakes decide lives: clear on paper is not permission; proven only on \
+             the tester, by a licensed person.",
+        "No friction, no return spring.",
+    ],
     example: "pedal_force(45 bar, 23.8 mm, 4, 1) = 500.5 N",
     eval: Eval::Figures(eval),
 };

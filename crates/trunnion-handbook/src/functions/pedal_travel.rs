@@ -3,7 +3,9 @@
 use std::f64::consts::PI;
 
 use crate::quantity::{Dimension, Quantity};
-use crate::registry::{Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
+use crate::registry::{
+    Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case,
+};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
@@ -19,7 +21,8 @@ pub static FUNCTION: Function = Function {
     formula: "travel = volume / (π / 4 × bore²) × pedal_ratio",
     sources: &[Source::definition("volume of a piston's stroke")],
     assumes: &[
-        "Brakes decide lives: clear on paper is not permission; proven only on the tester, by a licensed person.",
+        "Brakes decide lives: clear on paper is not permission; proven only on \
+             the tester, by a licensed person.",
         "Stiff hoses, no air.",
     ],
     example: "pedal_travel(4.5 ml, 23.8 mm, 4) = 40.46 mm",

@@ -1,20 +1,35 @@
-//! The most that a vehicle may draw from a charging point, from the duty cycle of its control pilot: what a meter
-//! or scope on the pilot should read. Five per cent ask for digital talk; other figures below 8 % and above 97 %
-//! allow nothing.
+//! The most that a vehicle may draw from a charging point, from the duty cycle of its control
+//! pilot: what a meter or scope on the pilot should read. Five per cent ask for digital talk; other
+//! figures below 8 % and above 97 % allow nothing.
 
 use crate::quantity::{Dimension, Quantity};
-use crate::registry::{Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
+use crate::registry::{
+    Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case,
+};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
     name: "pilot_current",
     title: "Current that a charging point allows",
     section: "volt",
-    parameters: &[Parameter::new("duty", "%", Limits::Between(8.0, 97.0), "share of the time that the pilot is high")],
+    parameters: &[Parameter::new(
+        "duty",
+        "%",
+        Limits::Between(8.0, 97.0),
+        "share of the time that the pilot is high",
+    )],
     outcome: Outcome { unit: "A", meaning: "most that may be drawn" },
-    formula: "current = 0.6 A for each % of duty to 85 %, 2.5 A × (duty in % − 64) to 96 %; 6 A below 10 %, 80 A above 96 %",
-    sources: &[Source::published("IEC 61851-1", "2017", "Annex A, maximum current by duty cycle of the pilot")],
-    assumes: &["High voltage is licensed work; clear on paper is not permission.", "The cable has its own limit, coded in its plug."],
+    formula: "current = 0.6 A for each % of duty to 85 %, 2.5 A × (duty in % − 64) to \
+             96 %; 6 A below 10 %, 80 A above 96 %",
+    sources: &[Source::published(
+        "IEC 61851-1",
+        "2017",
+        "Annex A, maximum current by duty cycle of the pilot",
+    )],
+    assumes: &[
+        "High voltage is licensed work; clear on paper is not permission.",
+        "The cable has its own limit, coded in its plug.",
+    ],
     example: "pilot_current(26.7 %) = 16.02 A",
     eval: Eval::Figures(eval),
 };

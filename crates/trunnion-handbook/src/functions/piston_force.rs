@@ -3,14 +3,19 @@
 use std::f64::consts::PI;
 
 use crate::quantity::{Dimension, Quantity};
-use crate::registry::{Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
+use crate::registry::{
+    Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case,
+};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
     name: "piston_force",
     title: "Force of a hydraulic piston",
     section: "brake",
-    parameters: &[Parameter::new("pressure", "bar", Limits::NotNegative, "in the line"), Parameter::new("bore", "mm", Limits::Positive, "of the cylinder")],
+    parameters: &[
+        Parameter::new("pressure", "bar", Limits::NotNegative, "in the line"),
+        Parameter::new("bore", "mm", Limits::Positive, "of the cylinder"),
+    ],
     outcome: Outcome { unit: "N", meaning: "force" },
     formula: "force = pressure × π / 4 × bore²",
     sources: &[Source::definition("pressure on a piston")],

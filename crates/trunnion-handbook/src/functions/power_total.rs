@@ -8,7 +8,9 @@ pub static FUNCTION: Function = Function {
     name: "power_total",
     title: "Total power",
     section: "energy",
-    parameters: &[Parameter::new("powers", "W", Limits::NotNegative, "each power, at its greatest").repeated()],
+    parameters: &[
+        Parameter::new("powers", "W", Limits::NotNegative, "each power, at its greatest").repeated()
+    ],
     outcome: Outcome { unit: "W", meaning: "total" },
     formula: "total = sum of (powers)",
     sources: &[Source::definition("a sum")],

@@ -1,15 +1,20 @@
-//! Peak current when a pre-charge resistor is switched onto empty capacitors; without one only wires and cells
-//! limit it.
+//! Peak current when a pre-charge resistor is switched onto empty capacitors; without one only
+//! wires and cells limit it.
 
 use crate::quantity::{Dimension, Quantity};
-use crate::registry::{Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
+use crate::registry::{
+    Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case,
+};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
     name: "precharge_current",
     title: "First current of a pre-charge",
     section: "volt",
-    parameters: &[Parameter::new("voltage", "V", Limits::NotNegative, "of the pack"), Parameter::new("resistance", "Ω", Limits::Positive, "pre-charge resistor")],
+    parameters: &[
+        Parameter::new("voltage", "V", Limits::NotNegative, "of the pack"),
+        Parameter::new("resistance", "Ω", Limits::Positive, "pre-charge resistor"),
+    ],
     outcome: Outcome { unit: "A", meaning: "current at the first instant" },
     formula: "current = voltage / resistance",
     sources: &[Source::definition("Ohm's law")],

@@ -5,20 +5,38 @@
 //! spreads by a quarter. Give it as a range: the least preload counts for what the joint carries, the
 //! most for what the bolt bears.
 
-use crate::thread::Thread;
 use crate::quantity::Quantity;
 use crate::registry::{Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source};
+use crate::thread::Thread;
 
 /// See the module.
 pub static FUNCTION: Function = Function {
     name: "preload",
     title: "Preload of a bolt by its marking",
     section: "fit",
-    parameters: &[Parameter::word("thread", "a metric thread such as M10", "its thread"), Parameter::choice("property_class", &["4.6", "4.8", "5.6", "5.8", "6.8", "8.8", "9.8", "10.9", "12.9"], "as marked on the head"), Parameter::new("torque", "Nm", Limits::NotNegative, "tightening torque"), Parameter::new("torque_factor", "", Limits::Between(0.05, 0.6), "K, of thread and head together")],
+    parameters: &[
+        Parameter::word("thread", "a metric thread such as M10", "its thread"),
+        Parameter::choice(
+            "property_class",
+            &["4.6", "4.8", "5.6", "5.8", "6.8", "8.8", "9.8", "10.9", "12.9"],
+            "as marked on the head",
+        ),
+        Parameter::new("torque", "Nm", Limits::NotNegative, "tightening torque"),
+        Parameter::new("torque_factor", "", Limits::Between(0.05, 0.6), "K, of thread and head together"),
+    ],
     outcome: Outcome { unit: "kN", meaning: "preload, least to most" },
-    formula: "preload = torque / (torque_factor × diameter of thread), within the proof load of property_class",
-    sources: &[Source::definition("torque factor K = T / (F d), measured as ISO 16047 tests it"), Source::published("ISO 898-1", "2013", "Tables 3, 5 and 7"), Source::common_practice("K of 0.15 oiled, 0.2 plain, 0.3 dry")],
-    assumes: &["Use the maker's torque where there is one.", "Above about three quarters of the proof load a bolt that is used again has no reserve, common practice."],
+    formula: "preload = torque / (torque_factor × diameter of thread), within the \
+             proof load of property_class",
+    sources: &[
+        Source::definition("torque factor K = T / (F d), measured as ISO 16047 tests it"),
+        Source::published("ISO 898-1", "2013", "Tables 3, 5 and 7"),
+        Source::common_practice("K of 0.15 oiled, 0.2 plain, 0.3 dry"),
+    ],
+    assumes: &[
+        "Use the maker's torque where there is one.",
+        "Above about three quarters of the proof load a bolt that is used again \
+             has no reserve, common practice.",
+    ],
     example: "preload(M10, 8.8, 45 Nm, 0.16 to 0.24) = 18.75 to 28.12 kN",
     eval: Eval::Mixed(eval),
 };

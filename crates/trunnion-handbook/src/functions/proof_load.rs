@@ -1,10 +1,13 @@
-//! The load a bolt must bear without staying longer: proof stress of its property class times its stress area.
+//! The load a bolt must bear without staying longer: proof stress of its property class times its
+//! stress area.
 //!
 //! Class 8.8 splits at 16 mm: 580 MPa up to it, 600 MPa above. Class 9.8 ends there.
 
 use crate::data::PROPERTY_CLASSES;
 use crate::quantity::Quantity;
-use crate::registry::{Eval, Evaluation, Function, HandbookError, Limits, OutOfTable, Outcome, Parameter, Source};
+use crate::registry::{
+    Eval, Evaluation, Function, HandbookError, Limits, OutOfTable, Outcome, Parameter, Source,
+};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
@@ -28,9 +31,8 @@ pub static FUNCTION: Function = Function {
         "2013",
         "Table 3 (mechanical properties), Tables 5 and 7 (proof loads)",
     )],
-    assumes: &[
-        "Carbon and alloy steel at 10 to 35 °C; not stainless, not hot-dip galvanised oversize threads.",
-    ],
+    assumes: &["Carbon and alloy steel at 10 to 35 °C; not stainless, not hot-dip \
+             galvanised oversize threads."],
     example: "proof_load(12 mm, 1.75 mm, 8.8) = 48.87 kN",
     eval: Eval::Figures(eval),
 };

@@ -2,14 +2,24 @@
 //! speed is held against.
 
 use crate::quantity::{Dimension, Quantity};
-use crate::registry::{Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
+use crate::registry::{
+    Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case,
+};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
     name: "propshaft_speed",
     title: "Speed of the propshaft",
     section: "drive",
-    parameters: &[Parameter::new("engine_speed", "rpm", Limits::NotNegative, "speed of the engine"), Parameter::new("gear_ratio", "", Limits::Positive, "turns of the engine for one of the gearbox's output")],
+    parameters: &[
+        Parameter::new("engine_speed", "rpm", Limits::NotNegative, "speed of the engine"),
+        Parameter::new(
+            "gear_ratio",
+            "",
+            Limits::Positive,
+            "turns of the engine for one of the gearbox's output",
+        ),
+    ],
     outcome: Outcome { unit: "rpm", meaning: "speed of the propshaft" },
     formula: "speed = engine_speed / gear_ratio",
     sources: &[Source::definition("gears in series")],

@@ -3,14 +3,19 @@
 use std::f64::consts::TAU;
 
 use crate::quantity::{Dimension, Quantity};
-use crate::registry::{Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
+use crate::registry::{
+    Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case,
+};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
     name: "pulse_rate",
     title: "Pulses of a sensor",
     section: "signal",
-    parameters: &[Parameter::new("teeth", "", Limits::Whole(1.0, 720.0), "teeth or magnets in a turn"), Parameter::new("speed", "rpm", Limits::NotNegative, "speed of rotation")],
+    parameters: &[
+        Parameter::new("teeth", "", Limits::Whole(1.0, 720.0), "teeth or magnets in a turn"),
+        Parameter::new("speed", "rpm", Limits::NotNegative, "speed of rotation"),
+    ],
     outcome: Outcome { unit: "Hz", meaning: "pulses a second" },
     formula: "rate = teeth × speed per turn",
     sources: &[Source::definition("counting")],

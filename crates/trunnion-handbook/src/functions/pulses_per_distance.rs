@@ -2,14 +2,30 @@
 //! controller must be told.
 
 use crate::quantity::{Dimension, Quantity};
-use crate::registry::{Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
+use crate::registry::{
+    Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case,
+};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
     name: "pulses_per_distance",
     title: "Pulses for each kilometre",
     section: "signal",
-    parameters: &[Parameter::new("teeth", "", Limits::Whole(1.0, 720.0), "pulses in a turn of what the sensor looks at"), Parameter::new("ratio", "", Limits::Positive, "turns of it for one of the wheel; 1 at the wheel, the final drive at the propshaft"), Parameter::new("circumference", "mm", Limits::Positive, "rolling circumference")],
+    parameters: &[
+        Parameter::new(
+            "teeth",
+            "",
+            Limits::Whole(1.0, 720.0),
+            "pulses in a turn of what the sensor looks at",
+        ),
+        Parameter::new(
+            "ratio",
+            "",
+            Limits::Positive,
+            "turns of it for one of the wheel; 1 at the wheel, the final drive at the propshaft",
+        ),
+        Parameter::new("circumference", "mm", Limits::Positive, "rolling circumference"),
+    ],
     outcome: Outcome { unit: "pulses/km", meaning: "pulses for each distance" },
     formula: "pulses = teeth × ratio / circumference",
     sources: &[Source::definition("counting")],

@@ -2,14 +2,25 @@
 //! carries the rest. Behind the rear axle it lifts the front.
 
 use crate::quantity::{Dimension, Quantity};
-use crate::registry::{Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
+use crate::registry::{
+    Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case,
+};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
     name: "rear_axle_load",
     title: "Load that a mass puts on the rear axle",
     section: "mass",
-    parameters: &[Parameter::new("mass", "kg", Limits::Any, "mass; below zero for one that is taken out"), Parameter::new("behind_front", "mm", Limits::Any, "centre of it behind the front axle; below zero ahead of it"), Parameter::new("wheelbase", "mm", Limits::Positive, "wheelbase")],
+    parameters: &[
+        Parameter::new("mass", "kg", Limits::Any, "mass; below zero for one that is taken out"),
+        Parameter::new(
+            "behind_front",
+            "mm",
+            Limits::Any,
+            "centre of it behind the front axle; below zero ahead of it",
+        ),
+        Parameter::new("wheelbase", "mm", Limits::Positive, "wheelbase"),
+    ],
     outcome: Outcome { unit: "kg", meaning: "load on the rear axle" },
     formula: "load = mass × behind_front / wheelbase",
     sources: &[Source::definition("moments about the front axle")],

@@ -4,7 +4,9 @@
 //! above the grip of any road, the front always locks first.
 
 use crate::quantity::{Dimension, Quantity};
-use crate::registry::{Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
+use crate::registry::{
+    Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case,
+};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
@@ -29,9 +31,18 @@ pub static FUNCTION: Function = Function {
     ],
     outcome: Outcome { unit: "", meaning: "braking rate at which the balance turns" },
     formula: "rate = (front_brake_share − front_load_share) × wheelbase / height",
-    sources: &[Source::published("49 CFR 571.135", "2024", "S7.4.4 (g), adhesion used by each axle"), Source::from_memory("UN Regulation No. 13-H", "01 series of amendments", "Annex 5: f1 = T1 / (P1 + z P h / E), f2 = T2 / (P2 − z P h / E); 3.1: z ≥ 0.1 + 0.7 (k − 0.2)")],
+    sources: &[
+        Source::published("49 CFR 571.135", "2024", "S7.4.4 (g), adhesion used by each axle"),
+        Source::from_memory(
+            "UN Regulation No. 13-H",
+            "01 series of amendments",
+            "Annex 5: f1 = T1 / (P1 + z P h / E), f2 = T2 / (P2 − z P h / E); 3.1: z \
+             ≥ 0.1 + 0.7 (k − 0.2)",
+        ),
+    ],
     assumes: &[
-        "Brakes decide lives: clear on paper is not permission; proven only on the tester, by a licensed person.",
+        "Brakes decide lives: clear on paper is not permission; proven only on \
+             the tester, by a licensed person.",
         "Fixed share of braking force: no valve, no electronic distribution.",
     ],
     example: "rear_locks_above(76 %, 55 %, 600 mm, 2700 mm) = 0.945",

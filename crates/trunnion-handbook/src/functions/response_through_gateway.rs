@@ -1,5 +1,5 @@
-//! Longest time of a message through several buses and the gateways between them: each bus's own worst case and
-//! each gateway's own delay.
+//! Longest time of a message through several buses and the gateways between them: each bus's own
+//! worst case and each gateway's own delay.
 
 use crate::quantity::Quantity;
 use crate::registry::{Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source};
@@ -9,11 +9,18 @@ pub static FUNCTION: Function = Function {
     name: "response_through_gateway",
     title: "Latest arrival through a gateway",
     section: "bus",
-    parameters: &[Parameter::new("times", "ms", Limits::NotNegative, "worst case of each bus and each gateway on the way").repeated()],
+    parameters: &[Parameter::new(
+        "times",
+        "ms",
+        Limits::NotNegative,
+        "worst case of each bus and each gateway on the way",
+    )
+    .repeated()],
     outcome: Outcome { unit: "ms", meaning: "longest time" },
     formula: "time = sum of (times)",
     sources: &[Source::definition("delays one after the other")],
-    assumes: &["The gateway sends on at once or within its stated delay; what it adds in lateness raises the worst case of the next bus."],
+    assumes: &["The gateway sends on at once or within its stated delay; what it adds in \
+             lateness raises the worst case of the next bus."],
     example: "response_through_gateway(2.1 ms, 5 ms, 3.5 ms) = 10.6 ms",
     eval: Eval::Figures(eval),
 };

@@ -2,14 +2,24 @@
 //! again at the bore.
 
 use crate::quantity::{Dimension, Quantity};
-use crate::registry::{Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
+use crate::registry::{
+    Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case,
+};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
     name: "rim_stress",
     title: "Stress in a flywheel rim",
     section: "drive",
-    parameters: &[Parameter::new("density", "kg/m³", Limits::Positive, "density; cast iron about 7200, steel about 7850"), Parameter::new("rim_speed", "m/s", Limits::NotNegative, "speed of the rim: see rim_speed")],
+    parameters: &[
+        Parameter::new(
+            "density",
+            "kg/m³",
+            Limits::Positive,
+            "density; cast iron about 7200, steel about 7850",
+        ),
+        Parameter::new("rim_speed", "m/s", Limits::NotNegative, "speed of the rim: see rim_speed"),
+    ],
     outcome: Outcome { unit: "MPa", meaning: "hoop stress" },
     formula: "stress = density × rim_speed²",
     sources: &[Source::definition("a thin ring held by its own hoop tension")],

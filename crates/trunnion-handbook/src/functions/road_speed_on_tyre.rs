@@ -9,10 +9,38 @@ pub static FUNCTION: Function = Function {
     name: "road_speed_on_tyre",
     title: "Road speed on a tyre by its marking",
     section: "drive",
-    parameters: &[Parameter::new("engine_speed", "rpm", Limits::NotNegative, "speed of rotation of the crankshaft"), Parameter::new("gear_ratio", "", Limits::Positive, "turns of the engine for one of the gearbox's output"), Parameter::new("final_drive", "", Limits::Positive, "turns of the gearbox's output for one of the wheel"), Parameter::word("tyre", "a tyre marking such as 205/65 R16", "as marked on its side")],
+    parameters: &[
+        Parameter::new("engine_speed", "rpm", Limits::NotNegative, "speed of rotation of the crankshaft"),
+        Parameter::new(
+            "gear_ratio",
+            "",
+            Limits::Positive,
+            "turns of the engine for one of the gearbox's output",
+        ),
+        Parameter::new(
+            "final_drive",
+            "",
+            Limits::Positive,
+            "turns of the gearbox's output for one of the wheel",
+        ),
+        Parameter::word("tyre", "a tyre marking such as 205/65 R16", "as marked on its side"),
+    ],
     outcome: Outcome { unit: "km/h", meaning: "road speed" },
-    formula: "speed = engine_speed / (gear_ratio × final_drive) × rolling circumference of tyre per turn",
-    sources: &[Source::definition("a wheel that rolls without slip"), Source::from_memory("ETRTO Standards Manual", "", "radial tyres at 60 km/h: 3.05 times the design diameter, +1.5 % −2.5 %"), Source::from_memory("UN Regulation No. 30", "02 series of amendments", "6.1.2.1: D = d + 2H, each rounded to 1 mm")],
+    formula: "speed = engine_speed / (gear_ratio × final_drive) × rolling \
+             circumference of tyre per turn",
+    sources: &[
+        Source::definition("a wheel that rolls without slip"),
+        Source::from_memory(
+            "ETRTO Standards Manual",
+            "",
+            "radial tyres at 60 km/h: 3.05 times the design diameter, +1.5 % −2.5 %",
+        ),
+        Source::from_memory(
+            "UN Regulation No. 30",
+            "02 series of amendments",
+            "6.1.2.1: D = d + 2H, each rounded to 1 mm",
+        ),
+    ],
     assumes: &["No slip in clutch, converter or tyre.", "Radial tyre at its pressure and load."],
     example: "road_speed_on_tyre(3000 rpm, 0.88, 3.69, 205/65 R16) = 110.8 to 115.3 km/h",
     eval: Eval::Mixed(eval),

@@ -18,7 +18,11 @@ pub static FUNCTION: Function = Function {
     )],
     outcome: Outcome { unit: "mm", meaning: "rolling circumference, with the usual spread of makes" },
     formula: "circumference = 3.05 × diameter, spread +1.5 % −2.5 %",
-    sources: &[Source::from_memory("ETRTO Standards Manual", "", "radial tyres at 60 km/h: 3.05 times the design diameter, +1.5 % −2.5 %")],
+    sources: &[Source::from_memory(
+        "ETRTO Standards Manual",
+        "",
+        "radial tyres at 60 km/h: 3.05 times the design diameter, +1.5 % −2.5 %",
+    )],
     assumes: &["Radial tyre at its pressure and load."],
     example: "rolling_circumference(672 mm) = 1998 to 2080 mm",
     eval: Eval::Figures(eval),

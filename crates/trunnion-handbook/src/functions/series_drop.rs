@@ -8,7 +8,10 @@ pub static FUNCTION: Function = Function {
     name: "series_drop",
     title: "Voltage lost over several resistances",
     section: "wire",
-    parameters: &[Parameter::new("current", "A", Limits::NotNegative, "through all"), Parameter::new("resistances", "mΩ", Limits::NotNegative, "each resistance in the row").repeated()],
+    parameters: &[
+        Parameter::new("current", "A", Limits::NotNegative, "through all"),
+        Parameter::new("resistances", "mΩ", Limits::NotNegative, "each resistance in the row").repeated(),
+    ],
     outcome: Outcome { unit: "V", meaning: "voltage lost" },
     formula: "drop = current × sum of (resistances)",
     sources: &[Source::definition("Ohm's law")],

@@ -4,18 +4,29 @@
 use std::f64::consts::PI;
 
 use crate::quantity::{Dimension, Quantity};
-use crate::registry::{Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
+use crate::registry::{
+    Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case,
+};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
     name: "servo_force",
     title: "Force that a vacuum servo adds",
     section: "brake",
-    parameters: &[Parameter::new("vacuum", "mbar", Limits::Between(0.0, 1013.0), "below the air outside"), Parameter::new("diaphragm", "mm", Limits::Positive, "effective diameter of the diaphragm"), Parameter::new("diaphragms", "", Limits::Whole(1.0, 2.0), "one, or two in a row")],
+    parameters: &[
+        Parameter::new("vacuum", "mbar", Limits::Between(0.0, 1013.0), "below the air outside"),
+        Parameter::new("diaphragm", "mm", Limits::Positive, "effective diameter of the diaphragm"),
+        Parameter::new("diaphragms", "", Limits::Whole(1.0, 2.0), "one, or two in a row"),
+    ],
     outcome: Outcome { unit: "N", meaning: "force added at the rod" },
     formula: "force = diaphragms × vacuum × π / 4 × diaphragm²",
     sources: &[Source::definition("pressure on a diaphragm")],
-    assumes: &["Brakes decide lives: clear on paper is not permission; proven only on the tester, by a licensed person.", "Effective diameter is less than that of the shell, about nine tenths, common practice."],
+    assumes: &[
+        "Brakes decide lives: clear on paper is not permission; proven only on \
+             the tester, by a licensed person.",
+        "Effective diameter is less than that of the shell, about nine tenths, \
+             common practice.",
+    ],
     example: "servo_force(650 mbar, 215 mm, 1) = 2360 N",
     eval: Eval::Figures(eval),
 };

@@ -6,7 +6,9 @@
 use std::f64::consts::PI;
 
 use crate::quantity::{Dimension, Quantity};
-use crate::registry::{Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
+use crate::registry::{
+    Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case,
+};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
@@ -21,7 +23,8 @@ pub static FUNCTION: Function = Function {
         Parameter::new("density", "kg/m³", Limits::Positive, "density; steel about 7850 kg/m³"),
     ],
     outcome: Outcome { unit: "rpm", meaning: "lowest speed at which the shaft whirls" },
-    formula: "speed = (π / length)² × √(modulus × (outer_diameter² + inner_diameter²) / (16 × density))",
+    formula: "speed = (π / length)² × √(modulus × (outer_diameter² + inner_diameter²) \
+             / (16 × density))",
     sources: &[Source::definition("Euler–Bernoulli beam of uniform section on two hinges, first mode")],
     assumes: &["Uniform tube, hinged at both ends, straight and balanced; real shafts whirl sooner."],
     example: "shaft_critical_speed(1400 mm, 76 mm, 72 mm, 206 GPa, 7850 kg/m³) = 6447 rpm",

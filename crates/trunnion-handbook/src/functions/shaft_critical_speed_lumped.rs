@@ -7,16 +7,25 @@
 use std::f64::consts::PI;
 
 use crate::quantity::{Dimension, Quantity};
-use crate::registry::{Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
+use crate::registry::{
+    Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case,
+};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
     name: "shaft_critical_speed_lumped",
     title: "Critical speed of a shaft, lumped mass",
     section: "drive",
-    parameters: &[Parameter::new("length", "mm", Limits::Positive, "between the supports"), Parameter::new("outer_diameter", "mm", Limits::Positive, "outer diameter of the tube"), Parameter::new("inner_diameter", "mm", Limits::NotNegative, "bore of the tube; 0 for a solid shaft"), Parameter::new("modulus", "GPa", Limits::Positive, "modulus of elasticity; steel about 206 GPa"), Parameter::new("mass", "kg", Limits::Positive, "mass in the middle")],
+    parameters: &[
+        Parameter::new("length", "mm", Limits::Positive, "between the supports"),
+        Parameter::new("outer_diameter", "mm", Limits::Positive, "outer diameter of the tube"),
+        Parameter::new("inner_diameter", "mm", Limits::NotNegative, "bore of the tube; 0 for a solid shaft"),
+        Parameter::new("modulus", "GPa", Limits::Positive, "modulus of elasticity; steel about 206 GPa"),
+        Parameter::new("mass", "kg", Limits::Positive, "mass in the middle"),
+    ],
     outcome: Outcome { unit: "rpm", meaning: "speed at which it whirls" },
-    formula: "speed = √(48 × modulus × π / 64 × (outer_diameter⁴ − inner_diameter⁴) / (length³ × mass))",
+    formula: "speed = √(48 × modulus × π / 64 × (outer_diameter⁴ − inner_diameter⁴) / \
+             (length³ × mass))",
     sources: &[Source::definition("beam on two hinges, stiffness 48 E I / L³ in the middle, one mass")],
     assumes: &["The mass of the tube itself is left out, or half of it is added to the mass."],
     example: "shaft_critical_speed_lumped(1400 mm, 76 mm, 72 mm, 206 GPa, 6 kg) = 4176 rpm",

@@ -9,7 +9,11 @@ pub static FUNCTION: Function = Function {
     name: "shaft_length",
     title: "Length between two joints",
     section: "fit",
-    parameters: &[Parameter::new("along", "mm", Limits::Any, "offset along the vehicle"), Parameter::new("across", "mm", Limits::Any, "offset across"), Parameter::new("down", "mm", Limits::Any, "offset in height")],
+    parameters: &[
+        Parameter::new("along", "mm", Limits::Any, "offset along the vehicle"),
+        Parameter::new("across", "mm", Limits::Any, "offset across"),
+        Parameter::new("down", "mm", Limits::Any, "offset in height"),
+    ],
     outcome: Outcome { unit: "mm", meaning: "distance between the joints" },
     formula: "length = √(along² + across² + down²)",
     sources: &[Source::definition("Pythagoras")],

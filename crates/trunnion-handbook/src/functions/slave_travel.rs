@@ -1,7 +1,10 @@
-//! Travel of a slave cylinder for a travel of the pedal, through lever and line: clutch release against what the cover needs.
+//! Travel of a slave cylinder for a travel of the pedal, through lever and line: clutch release
+//! against what the cover needs.
 
 use crate::quantity::{Dimension, Quantity};
-use crate::registry::{Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
+use crate::registry::{
+    Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case,
+};
 
 /// See the module.
 pub static FUNCTION: Function = Function {

@@ -3,7 +3,9 @@
 //! Regulation 13-H asks for 20 % laden, up and down.
 
 use crate::quantity::{Dimension, Quantity};
-use crate::registry::{Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
+use crate::registry::{
+    Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case,
+};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
@@ -18,11 +20,15 @@ pub static FUNCTION: Function = Function {
     formula: "force = mass × 9.80665 m/s² × sin(arctan slope)",
     sources: &[
         Source::definition("weight on an inclined plane"),
-        Source::published("49 CFR 571.135", "2024", "S7.12: 20 % laden, both ways"), Source::from_memory("UN Regulation No. 13-H", "01 series of amendments", "Annex 3: 2.1.1, 0.1 v + 0.0060 v²; 2.3.1, 20 % gradient"),
+        Source::published("49 CFR 571.135", "2024", "S7.12: 20 % laden, both ways"),
+        Source::from_memory(
+            "UN Regulation No. 13-H",
+            "01 series of amendments",
+            "Annex 3: 2.1.1, 0.1 v + 0.0060 v²; 2.3.1, 20 % gradient",
+        ),
     ],
-    assumes: &[
-        "Brakes decide lives: clear on paper is not permission; proven only on the tester, by a licensed person.",
-    ],
+    assumes: &["Brakes decide lives: clear on paper is not permission; proven only on \
+             the tester, by a licensed person."],
     example: "slope_force(2800 kg, 20 %) = 5.385 kN",
     eval: Eval::Figures(eval),
 };

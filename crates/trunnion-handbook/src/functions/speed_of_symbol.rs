@@ -9,11 +9,20 @@ pub static FUNCTION: Function = Function {
     name: "speed_of_symbol",
     title: "Speed of a speed symbol",
     section: "drive",
-    parameters: &[Parameter::choice("symbol", &["F", "G", "J", "K", "L", "M", "N", "P", "Q", "R", "S", "T", "U", "H", "V", "W", "Y"], "speed symbol")],
+    parameters: &[Parameter::choice(
+        "symbol",
+        &["F", "G", "J", "K", "L", "M", "N", "P", "Q", "R", "S", "T", "U", "H", "V", "W", "Y"],
+        "speed symbol",
+    )],
     outcome: Outcome { unit: "km/h", meaning: "highest speed" },
     formula: "speed = UN Regulation 30 table at symbol",
-    sources: &[Source::published("UN Regulation No. 30", "02 series of amendments", "speed category symbols, 2.29 and No. 54")],
-    assumes: &["Wheels and hubs decide lives: check clearance at full lock and travel, and the local rules."],
+    sources: &[Source::published(
+        "UN Regulation No. 30",
+        "02 series of amendments",
+        "speed category symbols, 2.29 and No. 54",
+    )],
+    assumes: &["Wheels and hubs decide lives: check clearance at full lock and travel, \
+             and the local rules."],
     example: "speed_of_symbol(T) = 190 km/h",
     eval: Eval::Mixed(eval),
 };

@@ -2,14 +2,25 @@
 //! is fitted, from ratios, tooth counts or tyres.
 
 use crate::quantity::{Dimension, Quantity};
-use crate::registry::{Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
+use crate::registry::{
+    Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case,
+};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
     name: "speedometer_reading",
     title: "What a speedometer shows",
     section: "drive",
-    parameters: &[Parameter::new("true_speed", "km/h", Limits::NotNegative, "true speed"), Parameter::new("expected", "", Limits::Positive, "pulses or turns for each distance that the listener expects"), Parameter::new("fitted", "", Limits::Positive, "what the vehicle gives now")],
+    parameters: &[
+        Parameter::new("true_speed", "km/h", Limits::NotNegative, "true speed"),
+        Parameter::new(
+            "expected",
+            "",
+            Limits::Positive,
+            "pulses or turns for each distance that the listener expects",
+        ),
+        Parameter::new("fitted", "", Limits::Positive, "what the vehicle gives now"),
+    ],
     outcome: Outcome { unit: "km/h", meaning: "indicated speed" },
     formula: "reading = true_speed × fitted / expected",
     sources: &[Source::definition("a proportion")],

@@ -2,14 +2,19 @@
 //! not go together, whatever their outer diameters are.
 
 use crate::quantity::{Dimension, Quantity};
-use crate::registry::{Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
+use crate::registry::{
+    Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case,
+};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
     name: "spline_pitch_diameter",
     title: "Pitch diameter of a spline",
     section: "fit",
-    parameters: &[Parameter::new("module", "mm", Limits::Positive, "module; for a diametral pitch, 25.4 mm over it"), Parameter::new("teeth", "", Limits::Whole(4.0, 200.0), "teeth")],
+    parameters: &[
+        Parameter::new("module", "mm", Limits::Positive, "module; for a diametral pitch, 25.4 mm over it"),
+        Parameter::new("teeth", "", Limits::Whole(4.0, 200.0), "teeth"),
+    ],
     outcome: Outcome { unit: "mm", meaning: "pitch diameter" },
     formula: "diameter = module × teeth",
     sources: &[Source::published("ISO 4156-1", "2005", "D = m z"), Source::definition("module")],

@@ -1,17 +1,39 @@
 //! Torque at which the flanks of a spline are pressed as much as they may be.
 
 use crate::quantity::{Dimension, Quantity};
-use crate::registry::{Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
+use crate::registry::{
+    Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case,
+};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
     name: "spline_torque",
     title: "Torque that a spline carries",
     section: "fit",
-    parameters: &[Parameter::new("module", "mm", Limits::Positive, "module"), Parameter::new("teeth", "", Limits::Whole(4.0, 200.0), "teeth"), Parameter::new("length", "mm", Limits::Positive, "length in mesh"), Parameter::new("pressure", "MPa", Limits::Positive, "pressure allowed on the flanks; 50 to 100 for soft steel that slides, common practice"), Parameter::new("sharing", "%", Limits::Between(10.0, 100.0), "share of the teeth that carry; 50 to 75, common practice")],
+    parameters: &[
+        Parameter::new("module", "mm", Limits::Positive, "module"),
+        Parameter::new("teeth", "", Limits::Whole(4.0, 200.0), "teeth"),
+        Parameter::new("length", "mm", Limits::Positive, "length in mesh"),
+        Parameter::new(
+            "pressure",
+            "MPa",
+            Limits::Positive,
+            "pressure allowed on the flanks; 50 to 100 for soft steel that slides, \
+             common practice",
+        ),
+        Parameter::new(
+            "sharing",
+            "%",
+            Limits::Between(10.0, 100.0),
+            "share of the teeth that carry; 50 to 75, common practice",
+        ),
+    ],
     outcome: Outcome { unit: "Nm", meaning: "torque" },
     formula: "torque = teeth × sharing × (module × length) × pressure × module × teeth / 2",
-    sources: &[Source::definition("pressure on flanks one module high, at the pitch circle"), Source::common_practice("allowed pressure and sharing of the teeth")],
+    sources: &[
+        Source::definition("pressure on flanks one module high, at the pitch circle"),
+        Source::common_practice("allowed pressure and sharing of the teeth"),
+    ],
     assumes: &["The shaft itself may twist off first: see shaft_torsion."],
     example: "spline_torque(1.5 mm, 24, 30 mm, 80 MPa, 75 %) = 1166 Nm",
     eval: Eval::Figures(eval),

@@ -1,15 +1,20 @@
-//! Current that a standing motor, or a coil or filament at the first instant, draws: what the fuse must hold for
-//! a moment and the relay must break.
+//! Current that a standing motor, or a coil or filament at the first instant, draws: what the fuse
+//! must hold for a moment and the relay must break.
 
 use crate::quantity::{Dimension, Quantity};
-use crate::registry::{Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
+use crate::registry::{
+    Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case,
+};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
     name: "stall_current",
     title: "Stall and inrush current of a motor",
     section: "wire",
-    parameters: &[Parameter::new("voltage", "V", Limits::NotNegative, "at the part"), Parameter::new("resistance", "mΩ", Limits::Positive, "of the winding, with the wires")],
+    parameters: &[
+        Parameter::new("voltage", "V", Limits::NotNegative, "at the part"),
+        Parameter::new("resistance", "mΩ", Limits::Positive, "of the winding, with the wires"),
+    ],
     outcome: Outcome { unit: "A", meaning: "current" },
     formula: "current = voltage / resistance",
     sources: &[Source::definition("Ohm's law")],

@@ -2,17 +2,26 @@
 //! the square of its speed.
 
 use crate::quantity::{Dimension, Quantity};
-use crate::registry::{Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
+use crate::registry::{
+    Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case,
+};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
     name: "stall_speed",
     title: "Stall speed behind another engine",
     section: "drive",
-    parameters: &[Parameter::new("known_speed", "rpm", Limits::Positive, "stall speed with the engine it is known for"), Parameter::new("known_torque", "Nm", Limits::Positive, "torque of that engine at it"), Parameter::new("torque", "Nm", Limits::Positive, "torque of the new engine near that speed")],
+    parameters: &[
+        Parameter::new("known_speed", "rpm", Limits::Positive, "stall speed with the engine it is known for"),
+        Parameter::new("known_torque", "Nm", Limits::Positive, "torque of that engine at it"),
+        Parameter::new("torque", "Nm", Limits::Positive, "torque of the new engine near that speed"),
+    ],
     outcome: Outcome { unit: "rpm", meaning: "stall speed" },
     formula: "speed = known_speed × √(torque / known_torque)",
-    sources: &[Source::definition("similarity of hydrodynamic machines: torque with the square of speed at one speed ratio")],
+    sources: &[Source::definition(
+        "similarity of hydrodynamic machines: torque with the square of speed at \
+             one speed ratio",
+    )],
     assumes: &["The torque of the new engine at the speed found; try again where it differs."],
     example: "stall_speed(2100 rpm, 250 Nm, 320 Nm) = 2376 rpm",
     eval: Eval::Figures(eval),

@@ -1,14 +1,25 @@
 //! The most a parked vehicle may draw so that it still starts after some days.
 
 use crate::quantity::{Dimension, Quantity};
-use crate::registry::{Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
+use crate::registry::{
+    Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case,
+};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
     name: "standing_drain_most",
     title: "Standing drain that a battery bears",
     section: "energy",
-    parameters: &[Parameter::new("capacity", "Ah", Limits::Positive, "capacity of the battery, at its age and cold"), Parameter::new("usable", "%", Limits::Between(0.0, 100.0), "share that may be drawn so that it still cranks"), Parameter::new("days", "days", Limits::Positive, "how long it stands")],
+    parameters: &[
+        Parameter::new("capacity", "Ah", Limits::Positive, "capacity of the battery, at its age and cold"),
+        Parameter::new(
+            "usable",
+            "%",
+            Limits::Between(0.0, 100.0),
+            "share that may be drawn so that it still cranks",
+        ),
+        Parameter::new("days", "days", Limits::Positive, "how long it stands"),
+    ],
     outcome: Outcome { unit: "mA", meaning: "standing current" },
     formula: "drain = capacity × usable / days",
     sources: &[Source::definition("charge over time")],

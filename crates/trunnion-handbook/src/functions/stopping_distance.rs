@@ -1,18 +1,25 @@
 //! Way to a stop at a steady deceleration, with the way rolled before the brakes bite.
 
 use crate::quantity::{Dimension, Quantity};
-use crate::registry::{Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
+use crate::registry::{
+    Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case,
+};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
     name: "stopping_distance",
     title: "Stopping distance",
     section: "brake",
-    parameters: &[Parameter::new("speed", "km/h", Limits::NotNegative, "speed at the start"), Parameter::new("deceleration", "m/s²", Limits::Positive, "steady deceleration"), Parameter::new("delay", "s", Limits::NotNegative, "time until the brakes bite")],
+    parameters: &[
+        Parameter::new("speed", "km/h", Limits::NotNegative, "speed at the start"),
+        Parameter::new("deceleration", "m/s²", Limits::Positive, "steady deceleration"),
+        Parameter::new("delay", "s", Limits::NotNegative, "time until the brakes bite"),
+    ],
     outcome: Outcome { unit: "m", meaning: "distance" },
     formula: "distance = speed × delay + speed² / (2 × deceleration)",
     sources: &[Source::definition("steady deceleration")],
-    assumes: &["Brakes decide lives: clear on paper is not permission; proven only on the tester, by a licensed person."],
+    assumes: &["Brakes decide lives: clear on paper is not permission; proven only on \
+             the tester, by a licensed person."],
     example: "stopping_distance(100 km/h, 6.43 m/s², 0.36 s) = 70 m",
     eval: Eval::Figures(eval),
 };

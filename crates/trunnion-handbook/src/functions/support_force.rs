@@ -1,14 +1,25 @@
 //! What one of two mounts carries of a unit that rests on both, from where its centre of mass lies.
 
 use crate::quantity::{Dimension, Quantity};
-use crate::registry::{Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
+use crate::registry::{
+    Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case,
+};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
     name: "support_force",
     title: "Load on a mount",
     section: "carry",
-    parameters: &[Parameter::new("mass", "kg", Limits::Positive, "of the unit, filled"), Parameter::new("distance", "mm", Limits::Any, "of the centre of mass from the other mount, towards this one"), Parameter::new("span", "mm", Limits::Positive, "between the two mounts")],
+    parameters: &[
+        Parameter::new("mass", "kg", Limits::Positive, "of the unit, filled"),
+        Parameter::new(
+            "distance",
+            "mm",
+            Limits::Any,
+            "of the centre of mass from the other mount, towards this one",
+        ),
+        Parameter::new("span", "mm", Limits::Positive, "between the two mounts"),
+    ],
     outcome: Outcome { unit: "N", meaning: "force on this mount; below zero it pulls" },
     formula: "force = mass × 9.80665 m/s² × distance / span",
     sources: &[Source::definition("moments about the other mount")],

@@ -1,5 +1,5 @@
-//! What a meter reads across a bus with the power off, from every resistance on it. Two of 120 Ω read 60 Ω; the
-//! right reading does not prove two terminators at the far ends.
+//! What a meter reads across a bus with the power off, from every resistance on it. Two of 120 Ω
+//! read 60 Ω; the right reading does not prove two terminators at the far ends.
 
 use crate::quantity::{Dimension, Quantity};
 use crate::registry::{Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source};
@@ -9,10 +9,23 @@ pub static FUNCTION: Function = Function {
     name: "termination_reading",
     title: "Reading over a bus",
     section: "bus",
-    parameters: &[Parameter::new("resistances", "Ω", Limits::Positive, "each terminator and each node that has one").repeated()],
+    parameters: &[Parameter::new(
+        "resistances",
+        "Ω",
+        Limits::Positive,
+        "each terminator and each node that has one",
+    )
+    .repeated()],
     outcome: Outcome { unit: "Ω", meaning: "reading" },
     formula: "reading = 1 / sum of (1 / resistances)",
-    sources: &[Source::definition("Ohm's law"), Source::from_memory("ISO 11898-2", "2016", "stubs to 0.3 m at 1 Mbit/s; termination 100 to 130 Ω, nominal 120 Ω")],
+    sources: &[
+        Source::definition("Ohm's law"),
+        Source::from_memory(
+            "ISO 11898-2",
+            "2016",
+            "stubs to 0.3 m at 1 Mbit/s; termination 100 to 130 Ω, nominal 120 Ω",
+        ),
+    ],
     assumes: &["No supply, nothing else across the bus."],
     example: "termination_reading(120 Ω, 120 Ω) = 60 Ω",
     eval: Eval::Figures(eval),

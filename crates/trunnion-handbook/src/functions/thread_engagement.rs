@@ -6,19 +6,35 @@
 use std::f64::consts::PI;
 
 use crate::data::THREAD_LIMITS;
-use crate::thread::Thread;
 use crate::quantity::{Dimension, Quantity};
-use crate::registry::{Eval, Evaluation, Function, HandbookError, Limits, OutOfTable, Outcome, Parameter, Source, worst_case};
+use crate::registry::{
+    Eval, Evaluation, Function, HandbookError, Limits, OutOfTable, Outcome, Parameter, Source, worst_case,
+};
+use crate::thread::Thread;
 
 /// See the module.
 pub static FUNCTION: Function = Function {
     name: "thread_engagement",
     title: "Thread engagement so that the bolt breaks first",
     section: "fit",
-    parameters: &[Parameter::word("thread", "a coarse metric thread such as M10", "thread of bolt and nut"), Parameter::new("bolt_strength", "MPa", Limits::Positive, "tensile strength of the bolt"), Parameter::new("nut_strength", "MPa", Limits::Positive, "tensile strength of the nut or housing")],
+    parameters: &[
+        Parameter::word("thread", "a coarse metric thread such as M10", "thread of bolt and nut"),
+        Parameter::new("bolt_strength", "MPa", Limits::Positive, "tensile strength of the bolt"),
+        Parameter::new("nut_strength", "MPa", Limits::Positive, "tensile strength of the nut or housing"),
+    ],
     outcome: Outcome { unit: "mm", meaning: "least length in mesh" },
-    formula: "length = 2 × stress area of thread / (π × D1 × (1/2 + (d2 − D1) / (P √3))), times (bolt thread × bolt_strength) / (nut thread × nut_strength) where above 1",
-    sources: &[Source::published("FED-STD-H28/2B", "1991", "length of engagement, formulas (with the least diameters of the bolt and the largest of the nut)"), Source::published("ISO 965-2", "1998", "limits of 6g and 6H")],
+    formula: "length = 2 × stress area of thread / (π × D1 × (1/2 + (d2 − D1) / (P \
+             √3))), times (bolt thread × bolt_strength) / (nut thread × nut_strength) where above \
+             1",
+    sources: &[
+        Source::published(
+            "FED-STD-H28/2B",
+            "1991",
+            "length of engagement, formulas (with the least diameters of the bolt and \
+             the largest of the nut)",
+        ),
+        Source::published("ISO 965-2", "1998", "limits of 6g and 6H"),
+    ],
     assumes: &["Both materials of the one shear to tensile ratio."],
     example: "thread_engagement(M10, 800 MPa, 400 MPa) = 10.8 mm",
     eval: Eval::Mixed(eval),

@@ -1,9 +1,9 @@
 //! Pitch of a thread, from its name as a mechanic writes it: `M12x1.5`, `G1/4`, `7/16-20 UNF`. A
 //! metric size without a pitch is coarse.
 
-use crate::thread::Thread;
 use crate::quantity::Quantity;
 use crate::registry::{Eval, Evaluation, Function, HandbookError, Outcome, Parameter, Source};
+use crate::thread::Thread;
 
 /// See the module.
 pub static FUNCTION: Function = Function {
@@ -13,7 +13,12 @@ pub static FUNCTION: Function = Function {
     parameters: &[Parameter::word("thread", "a thread such as M12x1.5, G1/4 or 7/16-20 UNF", "its name")],
     outcome: Outcome { unit: "mm", meaning: "pitch" },
     formula: "pitch = list of threads for thread",
-    sources: &[Source::from_memory("ISO 261", "1998", "fine pitches beyond ISO 262 and the sizes of third choice"), Source::published("ISO 228-1", "2000", "G1/8 to G3/8"), Source::from_memory("ISO 228-1", "2000", "G1/16 and G1 3/4"), Source::published("ASME B1.1", "2003", "UNC and UNF series, No. 4 to 1 in")],
+    sources: &[
+        Source::from_memory("ISO 261", "1998", "fine pitches beyond ISO 262 and the sizes of third choice"),
+        Source::published("ISO 228-1", "2000", "G1/8 to G3/8"),
+        Source::from_memory("ISO 228-1", "2000", "G1/16 and G1 3/4"),
+        Source::published("ASME B1.1", "2003", "UNC and UNF series, No. 4 to 1 in"),
+    ],
     assumes: &[],
     example: "thread_pitch(M10) = 1.5 mm",
     eval: Eval::Mixed(eval),

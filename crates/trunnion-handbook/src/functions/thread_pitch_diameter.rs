@@ -3,16 +3,19 @@
 //! What a thread micrometer or three wires measure; a worn or stretched bolt lies below.
 
 use crate::data::THREAD_LIMITS;
-use crate::thread::Thread;
 use crate::quantity::Quantity;
 use crate::registry::{Eval, Evaluation, Function, HandbookError, OutOfTable, Outcome, Parameter, Source};
+use crate::thread::Thread;
 
 /// See the module.
 pub static FUNCTION: Function = Function {
     name: "thread_pitch_diameter",
     title: "Pitch diameter of a thread within its tolerance",
     section: "fit",
-    parameters: &[Parameter::word("thread", "a coarse metric thread such as M10", "its name"), Parameter::choice("class", &["6g", "6H"], "6g for a bolt, 6H for a nut")],
+    parameters: &[
+        Parameter::word("thread", "a coarse metric thread such as M10", "its name"),
+        Parameter::choice("class", &["6g", "6H"], "6g for a bolt, 6H for a nut"),
+    ],
     outcome: Outcome { unit: "mm", meaning: "least to most pitch diameter" },
     formula: "diameter = ISO 965-2 limits for (thread, class)",
     sources: &[Source::published("ISO 965-2", "1998", "medium quality, coarse pitch, M3 to M24")],
@@ -77,7 +80,10 @@ mod tests {
     #[test]
     fn printed_limits() {
         assert_eq!(call("thread_pitch_diameter", &["M8", "6g"]).unwrap().value.display(), "7.042 to 7.16 mm");
-        assert_eq!(call("thread_pitch_diameter", &["M8", "6H"]).unwrap().value.display(), "7.188 to 7.348 mm");
+        assert_eq!(
+            call("thread_pitch_diameter", &["M8", "6H"]).unwrap().value.display(),
+            "7.188 to 7.348 mm"
+        );
         assert!(call("thread_pitch_diameter", &["M10x1.25", "6g"]).is_err());
         assert!(call("thread_pitch_diameter", &["M10", "4g"]).is_err());
     }

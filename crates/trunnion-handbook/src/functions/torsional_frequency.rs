@@ -1,22 +1,37 @@
 //! How often two turning masses swing against one another through the shaft between them: engine and
 //! gearbox through an input shaft, motor and wheels through a half-shaft.
 //!
-//! Where the firing of the engine meets it, in pulses a second, the driveline rattles or breaks: an engine of n
-//! cylinders with four strokes fires n / 2 times a turn.
+//! Where the firing of the engine meets it, in pulses a second, the driveline rattles or breaks: an
+//! engine of n cylinders with four strokes fires n / 2 times a turn.
 
 use std::f64::consts::PI;
 
 use crate::quantity::{Dimension, Quantity};
-use crate::registry::{Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
+use crate::registry::{
+    Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case,
+};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
     name: "torsional_frequency",
     title: "Torsional natural frequency of two masses",
     section: "drive",
-    parameters: &[Parameter::new("inertia_one", "kg·m²", Limits::Positive, "of one side, seen at the shaft"), Parameter::new("inertia_other", "kg·m²", Limits::Positive, "of the other side"), Parameter::new("shear_modulus", "GPa", Limits::Positive, "modulus of the shaft in shear; steel about 80 GPa"), Parameter::new("length", "mm", Limits::Positive, "of the shaft"), Parameter::new("outer_diameter", "mm", Limits::Positive, "outer diameter"), Parameter::new("inner_diameter", "mm", Limits::NotNegative, "bore; 0 for a solid shaft")],
+    parameters: &[
+        Parameter::new("inertia_one", "kg·m²", Limits::Positive, "of one side, seen at the shaft"),
+        Parameter::new("inertia_other", "kg·m²", Limits::Positive, "of the other side"),
+        Parameter::new(
+            "shear_modulus",
+            "GPa",
+            Limits::Positive,
+            "modulus of the shaft in shear; steel about 80 GPa",
+        ),
+        Parameter::new("length", "mm", Limits::Positive, "of the shaft"),
+        Parameter::new("outer_diameter", "mm", Limits::Positive, "outer diameter"),
+        Parameter::new("inner_diameter", "mm", Limits::NotNegative, "bore; 0 for a solid shaft"),
+    ],
     outcome: Outcome { unit: "Hz", meaning: "swings a second" },
-    formula: "frequency = √(shear_modulus × π / 32 × (outer_diameter⁴ − inner_diameter⁴) / length × (1 / inertia_one + 1 / inertia_other)) / 2π",
+    formula: "frequency = √(shear_modulus × π / 32 × (outer_diameter⁴ − \
+             inner_diameter⁴) / length × (1 / inertia_one + 1 / inertia_other)) / 2π",
     sources: &[Source::definition("two inertias on a torsion spring")],
     assumes: &["A damper or a rubber joint lowers it."],
     example: "torsional_frequency(0.25 kg·m², 1.5 kg·m², 80 GPa, 600 mm, 30 mm, 0 mm) = 35.4 Hz",
@@ -60,6 +75,8 @@ mod tests {
         let given = ["0.2 kg·m²", "0.8 kg·m²", "80 GPa", "500 mm", "30 mm", "0 mm"];
         let made = figure_of("torsional_frequency", &given, "Hz");
         assert!((made * 4.0 * time - 1.0).abs() < 1e-3, "{made}");
-        assert!(call("torsional_frequency", &["1 kg·m²", "1 kg·m²", "80 GPa", "1 m", "30 mm", "30 mm"]).is_err());
+        assert!(
+            call("torsional_frequency", &["1 kg·m²", "1 kg·m²", "80 GPa", "1 m", "30 mm", "30 mm"]).is_err()
+        );
     }
 }

@@ -1,7 +1,9 @@
 //! How much wider the track becomes with wheels of another offset.
 
 use crate::quantity::{Dimension, Quantity};
-use crate::registry::{Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
+use crate::registry::{
+    Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case,
+};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
@@ -23,7 +25,8 @@ pub static FUNCTION: Function = Function {
     sources: &[Source::definition("geometry of a wheel's mounting face")],
     assumes: &[
         "Both wheels alike.",
-        "Wheels and hubs decide lives: check clearance at full lock and travel, and the local rules.",
+        "Wheels and hubs decide lives: check clearance at full lock and travel, \
+             and the local rules.",
     ],
     example: "track_change(45 mm, 38 mm, 0 mm) = 14 mm",
     eval: Eval::Figures(eval),

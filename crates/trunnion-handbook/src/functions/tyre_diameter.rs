@@ -4,7 +4,9 @@
 //! rolling_circumference.
 
 use crate::quantity::{Dimension, Quantity};
-use crate::registry::{Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
+use crate::registry::{
+    Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case,
+};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
@@ -18,7 +20,11 @@ pub static FUNCTION: Function = Function {
     ],
     outcome: Outcome { unit: "mm", meaning: "outer diameter" },
     formula: "diameter = rim + 2 × width × aspect",
-    sources: &[Source::from_memory("UN Regulation No. 30", "02 series of amendments", "6.1.2.1: D = d + 2H, each rounded to 1 mm")],
+    sources: &[Source::from_memory(
+        "UN Regulation No. 30",
+        "02 series of amendments",
+        "6.1.2.1: D = d + 2H, each rounded to 1 mm",
+    )],
     assumes: &["Rim and section height are each rounded to a millimetre, as the regulation does."],
     example: "tyre_diameter(205 mm, 65 %, 16 in) = 672 mm",
     eval: Eval::Figures(eval),

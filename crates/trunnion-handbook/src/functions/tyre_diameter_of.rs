@@ -1,9 +1,9 @@
-//! Design outer diameter from the whole marking, as `205/65 R16 107/105T`. As tyre_diameter, which takes the
-//! three figures.
+//! Design outer diameter from the whole marking, as `205/65 R16 107/105T`. As tyre_diameter, which
+//! takes the three figures.
 
-use crate::tyre::Tyre;
 use crate::quantity::Quantity;
 use crate::registry::{Eval, Evaluation, Function, HandbookError, OutOfTable, Outcome, Parameter, Source};
+use crate::tyre::Tyre;
 
 /// See the module.
 pub static FUNCTION: Function = Function {
@@ -13,8 +13,15 @@ pub static FUNCTION: Function = Function {
     parameters: &[Parameter::word("tyre", "a tyre marking such as 205/65 R16", "as marked on its side")],
     outcome: Outcome { unit: "mm", meaning: "outer diameter" },
     formula: "diameter = rim + 2 × width × aspect of tyre",
-    sources: &[Source::from_memory("UN Regulation No. 30", "02 series of amendments", "6.1.2.1: D = d + 2H, each rounded to 1 mm")],
-    assumes: &["Free diameter on the measuring rim.", "A marking without an aspect has its size from a table, which is not stored."],
+    sources: &[Source::from_memory(
+        "UN Regulation No. 30",
+        "02 series of amendments",
+        "6.1.2.1: D = d + 2H, each rounded to 1 mm",
+    )],
+    assumes: &[
+        "Free diameter on the measuring rim.",
+        "A marking without an aspect has its size from a table, which is not stored.",
+    ],
     example: "tyre_diameter_of(205/65 R16) = 672 mm",
     eval: Eval::Mixed(eval),
 };

@@ -9,10 +9,20 @@ pub static FUNCTION: Function = Function {
     name: "tyre_difference",
     title: "Difference in size of two tyres",
     section: "drive",
-    parameters: &[Parameter::word("fitted", "a tyre marking such as 215/65 R16", "the tyre that is there"), Parameter::word("expected", "a tyre marking such as 205/65 R16", "the tyre it is held against")],
+    parameters: &[
+        Parameter::word("fitted", "a tyre marking such as 215/65 R16", "the tyre that is there"),
+        Parameter::word("expected", "a tyre marking such as 205/65 R16", "the tyre it is held against"),
+    ],
     outcome: Outcome { unit: "%", meaning: "difference of the outer diameters" },
     formula: "difference = diameter of fitted / diameter of expected − 1",
-    sources: &[Source::from_memory("UN Regulation No. 30", "02 series of amendments", "6.1.2.1: D = d + 2H, each rounded to 1 mm"), Source::definition("a relative difference")],
+    sources: &[
+        Source::from_memory(
+            "UN Regulation No. 30",
+            "02 series of amendments",
+            "6.1.2.1: D = d + 2H, each rounded to 1 mm",
+        ),
+        Source::definition("a relative difference"),
+    ],
     assumes: &["Both of one kind; makes of one marking differ by more than a per cent."],
     example: "tyre_difference(215/65 R16, 205/65 R16) = 2.083 %",
     eval: Eval::Mixed(eval),

@@ -1,19 +1,31 @@
 //! Load of a single tyre at its highest pressure, by the load index in its marking.
 
-use crate::tyre::Tyre;
 use crate::quantity::Quantity;
 use crate::registry::{Eval, Evaluation, Function, HandbookError, OutOfTable, Outcome, Parameter, Source};
+use crate::tyre::Tyre;
 
 /// See the module.
 pub static FUNCTION: Function = Function {
     name: "tyre_load",
     title: "Load that a tyre carries",
     section: "drive",
-    parameters: &[Parameter::word("tyre", "a tyre marking with an index, such as 205/65 R16 95H", "as marked on its side")],
+    parameters: &[Parameter::word(
+        "tyre",
+        "a tyre marking with an index, such as 205/65 R16 95H",
+        "as marked on its side",
+    )],
     outcome: Outcome { unit: "kg", meaning: "load of one tyre" },
     formula: "load = load index of tyre by UN Regulation 30",
-    sources: &[Source::published("UN Regulation No. 30", "02 series of amendments", "Annex 4, load-capacity indices; No. 54 Annex 4 continues them")],
-    assumes: &["Wheels and hubs decide lives: check clearance at full lock and travel, and the local rules.", "Twice it is the most an axle with single tyres may load."],
+    sources: &[Source::published(
+        "UN Regulation No. 30",
+        "02 series of amendments",
+        "Annex 4, load-capacity indices; No. 54 Annex 4 continues them",
+    )],
+    assumes: &[
+        "Wheels and hubs decide lives: check clearance at full lock and travel, \
+             and the local rules.",
+        "Twice it is the most an axle with single tyres may load.",
+    ],
     example: "tyre_load(205/65 R16C 107/105T) = 975 kg",
     eval: Eval::Mixed(eval),
 };

@@ -2,7 +2,9 @@
 
 use crate::data::VEHICLE_WIRE;
 use crate::quantity::Quantity;
-use crate::registry::{Eval, Evaluation, Function, HandbookError, Limits, OutOfTable, Outcome, Parameter, Source};
+use crate::registry::{
+    Eval, Evaluation, Function, HandbookError, Limits, OutOfTable, Outcome, Parameter, Source,
+};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
@@ -12,7 +14,11 @@ pub static FUNCTION: Function = Function {
     parameters: &[Parameter::new("size", "mm²", Limits::Positive, "nominal cross-section")],
     outcome: Outcome { unit: "mm", meaning: "largest outside diameter" },
     formula: "diameter = thin-wall table at size",
-    sources: &[Source::from_memory("ISO 6722-1", "2011", "maximum resistance at 20 °C of plain copper; largest outside diameter with thin wall")],
+    sources: &[Source::from_memory(
+        "ISO 6722-1",
+        "2011",
+        "maximum resistance at 20 °C of plain copper; largest outside diameter with thin wall",
+    )],
     assumes: &["A caliper on the wire itself beats it."],
     example: "vehicle_wire_diameter(1.5 mm²) = 2.4 mm",
     eval: Eval::Figures(eval),

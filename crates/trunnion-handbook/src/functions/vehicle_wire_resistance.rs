@@ -4,7 +4,9 @@
 
 use crate::data::VEHICLE_WIRE;
 use crate::quantity::{Dimension, Quantity};
-use crate::registry::{Eval, Evaluation, Function, HandbookError, Limits, OutOfTable, Outcome, Parameter, Source, worst_case};
+use crate::registry::{
+    Eval, Evaluation, Function, HandbookError, Limits, OutOfTable, Outcome, Parameter, Source, worst_case,
+};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
@@ -18,7 +20,11 @@ pub static FUNCTION: Function = Function {
     outcome: Outcome { unit: "mΩ/m", meaning: "greatest resistance per length" },
     formula: "resistance = R20 of size × (1 + 0.00393 / K × (temperature − 20 °C))",
     sources: &[
-        Source::from_memory("ISO 6722-1", "2011", "maximum resistance at 20 °C of plain copper; largest outside diameter with thin wall"),
+        Source::from_memory(
+            "ISO 6722-1",
+            "2011",
+            "maximum resistance at 20 °C of plain copper; largest outside diameter with thin wall",
+        ),
         Source::published(
             "IEC 60028",
             "1925",

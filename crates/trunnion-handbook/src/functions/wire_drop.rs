@@ -8,10 +8,30 @@ pub static FUNCTION: Function = Function {
     name: "wire_drop",
     title: "Voltage drop of a wire",
     section: "wire",
-    parameters: &[Parameter::new("length", "m", Limits::NotNegative, "of the run, one way"), Parameter::new("size", "mm²", Limits::Positive, "cross-section"), Parameter::new("current", "A", Limits::NotNegative, "load"), Parameter::new("temperature", "°C", Limits::Between(-50.0, 200.0), "of the copper"), Parameter::choice("basis", &["vehicle", "class-5", "class-2", "class-1", "solid"], "vehicle for ISO 6722-1, class-5, class-2, class-1 for plain copper of IEC 60228, solid for a round wire of any size or gauge")],
+    parameters: &[
+        Parameter::new("length", "m", Limits::NotNegative, "of the run, one way"),
+        Parameter::new("size", "mm²", Limits::Positive, "cross-section"),
+        Parameter::new("current", "A", Limits::NotNegative, "load"),
+        Parameter::new("temperature", "°C", Limits::Between(-50.0, 200.0), "of the copper"),
+        Parameter::choice(
+            "basis",
+            &["vehicle", "class-5", "class-2", "class-1", "solid"],
+            "vehicle for ISO 6722-1, class-5, class-2, class-1 for plain copper of \
+             IEC 60228, solid for a round wire of any size or gauge",
+        ),
+    ],
     outcome: Outcome { unit: "V", meaning: "voltage lost" },
     formula: "drop = 2 × length × current × resistance of (size, temperature) by basis",
-    sources: &[Source::definition("Ohm's law, wire out and wire back alike"), Source::from_memory("ISO 6722-1", "2011", "maximum resistance at 20 °C of plain copper; largest outside diameter with thin wall"), Source::published("IEC 60228", "2004", "Tables 1, 2 and 3"), Source::published("IEC 60028", "1925", "annealed copper 1/58 Ω mm²/m and 0.00393 / K at 20 °C")],
+    sources: &[
+        Source::definition("Ohm's law, wire out and wire back alike"),
+        Source::from_memory(
+            "ISO 6722-1",
+            "2011",
+            "maximum resistance at 20 °C of plain copper; largest outside diameter with thin wall",
+        ),
+        Source::published("IEC 60228", "2004", "Tables 1, 2 and 3"),
+        Source::published("IEC 60028", "1925", "annealed copper 1/58 Ω mm²/m and 0.00393 / K at 20 °C"),
+    ],
     assumes: &["Both wires are of one size; a return through the body has its own resistance."],
     example: "wire_drop(4 m, 2.5 mm², 20 A, 60 °C, vehicle) = 1.407 V",
     eval: Eval::Mixed(eval),

@@ -9,10 +9,27 @@ pub static FUNCTION: Function = Function {
     name: "wire_resistance",
     title: "Resistance of a wire by a basis",
     section: "wire",
-    parameters: &[Parameter::new("size", "mm²", Limits::Positive, "cross-section; with solid also a gauge as `18 AWG`"), Parameter::new("temperature", "°C", Limits::Between(-50.0, 200.0), "of the copper"), Parameter::choice("basis", &["vehicle", "class-5", "class-2", "class-1", "solid"], "vehicle for ISO 6722-1, class-5, class-2, class-1 for plain copper of IEC 60228, solid for a round wire of any size or gauge")],
+    parameters: &[
+        Parameter::new("size", "mm²", Limits::Positive, "cross-section; with solid also a gauge as `18 AWG`"),
+        Parameter::new("temperature", "°C", Limits::Between(-50.0, 200.0), "of the copper"),
+        Parameter::choice(
+            "basis",
+            &["vehicle", "class-5", "class-2", "class-1", "solid"],
+            "vehicle for ISO 6722-1, class-5, class-2, class-1 for plain copper of \
+             IEC 60228, solid for a round wire of any size or gauge",
+        ),
+    ],
     outcome: Outcome { unit: "mΩ/m", meaning: "resistance per length" },
     formula: "resistance = R20 of size by basis × (1 + 0.00393 / K × (temperature − 20 °C))",
-    sources: &[Source::from_memory("ISO 6722-1", "2011", "maximum resistance at 20 °C of plain copper; largest outside diameter with thin wall"), Source::published("IEC 60228", "2004", "Tables 1, 2 and 3"), Source::published("IEC 60028", "1925", "annealed copper 1/58 Ω mm²/m and 0.00393 / K at 20 °C")],
+    sources: &[
+        Source::from_memory(
+            "ISO 6722-1",
+            "2011",
+            "maximum resistance at 20 °C of plain copper; largest outside diameter with thin wall",
+        ),
+        Source::published("IEC 60228", "2004", "Tables 1, 2 and 3"),
+        Source::published("IEC 60028", "1925", "annealed copper 1/58 Ω mm²/m and 0.00393 / K at 20 °C"),
+    ],
     assumes: &["Sizes between those of the table are not worked out."],
     example: "wire_resistance(2.5 mm², 60 °C, vehicle) = 8.795 mΩ/m",
     eval: Eval::Mixed(eval),

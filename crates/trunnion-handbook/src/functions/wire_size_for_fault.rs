@@ -1,14 +1,26 @@
 //! The least cross-section of copper that stands a fault current for as long as the fuse takes.
 
 use crate::quantity::{Dimension, Quantity};
-use crate::registry::{Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
+use crate::registry::{
+    Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case,
+};
 
 /// See the module.
 pub static FUNCTION: Function = Function {
     name: "wire_size_for_fault",
     title: "Wire size that outlasts a fault",
     section: "wire",
-    parameters: &[Parameter::new("current", "A", Limits::Positive, "fault current"), Parameter::new("time", "s", Limits::Between(1e-06, 5.0), "until the fuse has opened"), Parameter::new("start", "°C", Limits::Between(-50.0, 200.0), "temperature before the fault"), Parameter::new("end", "°C", Limits::Between(0.0, 500.0), "highest the insulation stands for an instant; PVC 160, cross-linked 250")],
+    parameters: &[
+        Parameter::new("current", "A", Limits::Positive, "fault current"),
+        Parameter::new("time", "s", Limits::Between(1e-06, 5.0), "until the fuse has opened"),
+        Parameter::new("start", "°C", Limits::Between(-50.0, 200.0), "temperature before the fault"),
+        Parameter::new(
+            "end",
+            "°C",
+            Limits::Between(0.0, 500.0),
+            "highest the insulation stands for an instant; PVC 160, cross-linked 250",
+        ),
+    ],
     outcome: Outcome { unit: "mm²", meaning: "least cross-section" },
     formula: "size = current × √time / k(start, end)",
     sources: &[Source::published("IEC 60364-5-54", "2011", "543.1.2 and Annex A")],

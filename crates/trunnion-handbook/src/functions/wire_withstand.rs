@@ -1,10 +1,13 @@
-//! The I²t that heats a copper wire from its working temperature to what its insulation stands, with no heat given off.
+//! The I²t that heats a copper wire from its working temperature to what its insulation stands,
+//! with no heat given off.
 //!
 //! A fuse whose let-through stays below it at every current protects the wire. Holds for faults up to
 //! 5 s.
 
 use crate::quantity::{Dimension, Quantity};
-use crate::registry::{Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
+use crate::registry::{
+    Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case,
+};
 
 /// See the module.
 pub static FUNCTION: Function = Function {

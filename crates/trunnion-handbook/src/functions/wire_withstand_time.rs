@@ -1,7 +1,10 @@
-//! Time until a steady fault current heats a copper wire to what its insulation stands: the wire's damage curve.
+//! Time until a steady fault current heats a copper wire to what its insulation stands: the wire's
+//! damage curve.
 
 use crate::quantity::{Dimension, Quantity};
-use crate::registry::{Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case};
+use crate::registry::{
+    Eval, Evaluation, Function, HandbookError, Limits, Outcome, Parameter, Source, worst_case,
+};
 
 /// See the module.
 pub static FUNCTION: Function = Function {

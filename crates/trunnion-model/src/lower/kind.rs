@@ -3,7 +3,7 @@
 use trunnion_syntax::form::{AskedItem, Statement};
 
 use super::Lowering;
-use crate::decl::{Ask, Asked, Duty, EndClass, Kind, Offer, Rule, Work};
+use crate::decl::{Ask, Asked, Duty, EndClass, Kind, Offer, Rule, Torque, Work};
 use crate::fact::Fact;
 use crate::verdict::Problem;
 use trunnion_syntax::tree::At;

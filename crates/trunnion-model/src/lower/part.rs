@@ -73,17 +73,17 @@ impl Lowering {
                 let mut reader = self.reader(s);
                 if let Some(version) = reader.value("version") {
                     let upto = reader.value("upto");
-                    part.software = Some((version, upto));
+                    part.software = Some((version, upto, reader.claim()));
                 }
             }
             "setting is" => {
                 let mut reader = self.reader(s);
                 if let Some(name) = reader.text("name") {
                     let values = reader.values("values");
-                    part.settings.push((name, values));
+                    part.settings.push((name, values, reader.claim()));
                 }
             }
-            "paired" => part.paired = true,
+            "paired" => part.paired = Some((self.reader(s).claim(), s.span)),
             "comes with" => part.comes_with.extend(self.reader(s).references("kinds")),
             "safety" => part.safety.extend(self.reader(s).words("area")),
             "caution" => part.cautions.extend(self.reader(s).words("names")),
