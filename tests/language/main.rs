@@ -1,6 +1,7 @@
 //! The language and its papers: the guide, the table of inputs, the reference pages, the units.
 #![allow(missing_docs)]
 
+mod calls;
 mod console;
 mod fences;
 mod guide;

@@ -2,6 +2,7 @@
 #![allow(missing_docs)]
 
 mod dates;
+mod doubts;
 mod first_evening;
 mod months;
 mod pedal_box;

@@ -3,11 +3,11 @@
 
 use trunnion_handbook::quantity::Quantity;
 use trunnion_handbook::registry::{self, Argument};
-use trunnion_handbook::tyre::Tyre;
 use trunnion_model::known;
 use trunnion_model::world::Place;
 
 use crate::ctx::Ctx;
+use crate::driveline::of_marking;
 use crate::rolling::tyre_on;
 use crate::sum::Sum;
 
@@ -108,16 +108,7 @@ fn circumference(ctx: &Ctx<'_>, sum: &mut Sum<'_, '_>, which: &str) -> Option<Qu
         return sum.of_vehicle(MEASURE);
     };
     sum.rests_on(&found);
-    let tyre = Tyre::parse(&marking).ok()?;
-    let Some(aspect) = tyre.aspect else {
-        sum.refuse(format!("a tyre marked {marking} does not tell its height: measure what it rolls"));
-        return None;
-    };
-    let width = Quantity::exact(f64::from(tyre.width_mm), "mm").ok()?;
-    let aspect = Quantity::exact(f64::from(aspect), "%").ok()?;
-    let rim = Quantity::exact(f64::from(tyre.rim_tenths) / 10.0, "in").ok()?;
-    let diameter = sum.call("tyre_diameter", &[width, aspect, rim])?;
-    sum.call("rolling_circumference", &[diameter])
+    of_marking(sum, &marking)
 }
 
 /// What holds the rear back: the pressure above which it does, and the share it lets through.

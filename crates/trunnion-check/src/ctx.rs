@@ -430,6 +430,9 @@ pub fn won(found: &[Found]) -> Won {
 pub fn with_found(mut verdict: Verdict, found: &[Found]) -> Verdict {
     for it in found {
         verdict = verdict.with_source(it.source.clone());
+        if !verdict.rests.iter().any(|other| other.site == it.site) {
+            verdict.rests.push(it.clone());
+        }
         let shown = it.display();
         let known = verdict.site == it.site || verdict.related.iter().any(|other| other.site == it.site);
         if !known {

@@ -83,10 +83,18 @@ stored! {
     CAN_STUB: "can-stub",
     /// Circles in a circle.
     PACKING: "packing",
+    /// BS 7671, Table 4E1A.
+    CABLE_CURRENT: "cable-current",
+    /// BS 7671, Table 4B1.
+    CABLE_CURRENT_AMBIENT: "cable-current-ambient",
+    /// BS 7671, Table 4C1.
+    CABLE_CURRENT_GROUP: "cable-current-group",
     /// IEC 60757.
     COLOURS: "colours",
     /// IEC 60664-1, Table F.5.
     CREEPAGE: "creepage",
+    /// IEC 60664-1, Table F.2.
+    CLEARANCE: "clearance",
     /// ISO 16750-2, starting profile.
     CRANKING: "cranking",
 }

@@ -3,6 +3,7 @@
 use trunnion_syntax::tree::Span;
 
 use crate::db::{Item, Site};
+use crate::fact::Found;
 
 /// The moment before which a point must be settled, soonest first.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -226,6 +227,8 @@ pub struct Verdict {
     pub notes: Vec<String>,
     /// The sources, published and the specification's own, with their standing.
     pub sources: Vec<String>,
+    /// The claims of the specification that it rests on.
+    pub rests: Vec<Found>,
     /// What nobody knows; for open verdicts.
     pub question: Option<Question>,
     /// Ways out.
@@ -260,6 +263,7 @@ impl Verdict {
             because: Vec::new(),
             notes: Vec::new(),
             sources: Vec::new(),
+            rests: Vec::new(),
             question: None,
             fixes: Vec::new(),
             safety: Vec::new(),

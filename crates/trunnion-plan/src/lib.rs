@@ -2,6 +2,8 @@
 
 pub mod chain;
 pub mod dates;
+pub mod doubts;
+pub mod stake;
 pub mod next;
 
 use trunnion_model::db::Host;

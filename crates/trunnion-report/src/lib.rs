@@ -1,6 +1,7 @@
 //! What is shown: verdicts with their places, tables, papers. It decides nothing.
 
 pub mod dates;
+pub mod doubts;
 pub mod handbook;
 pub mod library;
 pub mod next;

@@ -32,6 +32,8 @@ enum Command {
     Next(commands::next::Options),
     /// Say for which build dates and options a conversion works, and what changes between them
     Dates(commands::dates::Options),
+    /// Rank the claims that are not measured by what hangs on them
+    Doubts(commands::doubts::Options),
     /// Bring files into the one layout
     Tidy(commands::tidy::Options),
     /// Work out an expression with units and handbook functions, with its formula and sources
@@ -128,6 +130,7 @@ fn run(command: Command, out: &mut Vec<u8>, colour: bool) -> Result<u8, Failure>
         Command::Check(options) => commands::check::run(&options, out, colour),
         Command::Next(options) => commands::next::run(&options, out),
         Command::Dates(options) => commands::dates::run(&options, out),
+        Command::Doubts(options) => commands::doubts::run(&options, out),
         Command::Tidy(options) => commands::tidy::run(&options, out),
         Command::Calc(options) => commands::calc::run(&options, out),
         Command::Explain(options) => commands::explain::run(&options, out),

@@ -20,6 +20,7 @@ checks! {
     // Everything that is not a wire.
     line_mate,
     // What a meter will read.
+    signal_scale,
     // Force and travel.
     brake_balance,
     brake_pedal,
@@ -32,6 +33,7 @@ checks! {
     fit_spline,
     fit_length,
     fit_angle,
+    fit_trigger,
     // From crank to road.
     drive_ratio,
     drive_clutch,

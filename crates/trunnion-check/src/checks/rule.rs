@@ -43,6 +43,9 @@
 //!
 //! The rule itself, and the source it names. Figures with tolerances are compared by their worst
 //! cases: where both outcomes are possible the verdict is open.
+//!
+//! A condition may call the handbook, as in `road_speed(2600 rpm, gearbox.ratios[6], final_drive.ratio,
+//! 2050 mm) >= 110 km/h`; each function brings its formula and its sources.
 
 use trunnion_model::built::scope_of;
 use trunnion_model::decl::{Body, Need, Rule};

@@ -18,12 +18,8 @@ pub static FUNCTION: Function = Function {
     outcome: Outcome { unit: "m", meaning: "longest stub" },
     formula: "stub = table of basis at bit_rate",
     sources: &[
-        Source::from_memory("CiA 303-1", "2012", "longest stub and longest sum of stubs by bit rate"),
-        Source::from_memory(
-            "ISO 11898-2",
-            "2016",
-            "stubs to 0.3 m at 1 Mbit/s; termination 100 to 130 Ω, nominal 120 Ω",
-        ),
+        Source::published("CiA 303-1", "2012", "longest stub and longest sum of stubs by bit rate"),
+        Source::published("ISO 11898-2", "2003 and later", "stubs to 0.3 m at 1 Mbit/s"),
         Source::published("SAE J1939-11", "1999 and later", "40 m at 250 kbit/s, stubs to 1 m"),
     ],
     assumes: &["Shorter is better; the stubs of all nodes together have their own limit."],
@@ -54,6 +50,7 @@ fn eval(it: &[Quantity], words: &[&str]) -> Result<Evaluation, HandbookError> {
 mod tests {
     use crate::registry::{call, figure_of};
 
+    /// CiA 303-1 as makers of nodes reprint it, all rows; ISO 11898-2 as makers of interfaces quote it;
     /// SAE J1939-11: stubs to 1 m.
     #[test]
     fn printed_stubs() {

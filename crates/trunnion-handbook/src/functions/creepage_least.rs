@@ -30,7 +30,7 @@ pub static FUNCTION: Function = Function {
     sources: &[Source::published("IEC 60664-1", "2020", "Table F.5")],
     assumes: &[
         "High voltage is licensed work; clear on paper is not permission.",
-        "Clearance through air is another table.",
+        "Clearance through air is another table: `clearance_least`.",
     ],
     example: "creepage_least(400 V, 2, II) = 2.8 mm",
     eval: Eval::Mixed(eval),

@@ -49,6 +49,9 @@ mod tests {
         let made = figure_of("fuse_opens_by", &["30 A", "10 A"], "s");
         let wanted: f64 = 5.0;
         assert!((made - wanted).abs() <= 1e-9 * wanted.abs().max(1.0), "{made}");
+        let made = figure_of("fuse_opens_by", &["16 A", "10 A"], "s");
+        let wanted: f64 = 50.0;
+        assert!((made - wanted).abs() <= 1e-9 * wanted.abs().max(1.0), "{made}");
         assert!(call("fuse_opens_by", &["11 A", "10 A"]).is_err());
     }
 }

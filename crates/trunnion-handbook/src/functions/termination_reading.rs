@@ -20,11 +20,7 @@ pub static FUNCTION: Function = Function {
     formula: "reading = 1 / sum of (1 / resistances)",
     sources: &[
         Source::definition("Ohm's law"),
-        Source::from_memory(
-            "ISO 11898-2",
-            "2016",
-            "stubs to 0.3 m at 1 Mbit/s; termination 100 to 130 Ω, nominal 120 Ω",
-        ),
+        Source::published("ISO 11898-2", "2003", "termination 100 to 130 Ω, nominal 120 Ω"),
     ],
     assumes: &["No supply, nothing else across the bus."],
     example: "termination_reading(120 Ω, 120 Ω) = 60 Ω",

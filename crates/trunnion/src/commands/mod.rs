@@ -3,6 +3,7 @@
 pub mod calc;
 pub mod check;
 pub mod dates;
+pub mod doubts;
 pub mod explain;
 pub mod new;
 pub mod next;

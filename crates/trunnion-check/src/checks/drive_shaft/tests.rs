@@ -35,7 +35,7 @@ fn a_tube_that_keeps_below_is_clear() {
     assert!(
         found
             .only()
-            .because
+            .notes
             .iter()
             .any(|it| it.starts_with("At 1200 Nm the stress in the tube is 71.59 MPa"))
     );
