@@ -101,6 +101,23 @@ fn what_is_mended_is_mended_so() {
 }
 
 #[test]
+fn the_states_and_supplies_are_those_of_the_list() {
+    use trunnion_model::states::{STATES, SUPPLIES};
+    let page = page();
+    let states = rows(&page, &["state", "is"]);
+    let listed: Vec<(&str, &str)> = states.iter().map(|it| (&*it.cells[0], &*it.cells[1])).collect();
+    assert_eq!(listed, STATES);
+    let supplies = rows(&page, &["from", "is there in"]);
+    let listed: Vec<(String, String)> =
+        supplies.iter().map(|it| (it.cells[0].clone(), it.cells[1].clone())).collect();
+    let wanted = SUPPLIES.iter().map(|(word, states)| {
+        let all = states.len() == STATES.len();
+        ((*word).to_owned(), if all { "every state".to_owned() } else { states.join(", ") })
+    });
+    assert_eq!(listed, wanted.collect::<Vec<_>>());
+}
+
+#[test]
 fn links_lead_somewhere() {
     let page = page();
     for target in page.split("](").skip(1).filter_map(|it| it.split(')').next()) {

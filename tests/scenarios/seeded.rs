@@ -117,7 +117,7 @@ const FAULTS: &[Fault] = &[
         "wire F31 to gearbox_controller.K1[1]",
         "wire F31 to gearbox_controller.K1[2]",
         "plug/cavity",
-        &[],
+        &["state/backfeed"],
     ),
     fault(
         CONVERSION,
@@ -184,7 +184,15 @@ const FAULTS: &[Fault] = &[
         "built 2012-04 ",
         "built 2011-04 ",
         "build/disagree",
-        &["plug/cavity", "bus/message", "bus/termination", "loose/end", "bus/rate"],
+        &[
+            "plug/cavity",
+            "bus/message",
+            "bus/termination",
+            "loose/end",
+            "bus/rate",
+            "state/duty",
+            "state/backfeed",
+        ],
     ),
     fault(
         FAMILY,

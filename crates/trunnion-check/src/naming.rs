@@ -29,6 +29,7 @@ pub fn name_problems(db: &dyn Db, workspace: Workspace, item: Item) -> Vec<Probl
         let scope = scope_of(db, workspace, id);
         let mut naming = Naming { db, workspace, id, scope, problems: &mut problems };
         naming.decl(decl);
+        problems.extend(crate::circuit_names::problems(db, scope, decl));
     }
     problems.sort_by_key(|it: &Problem| (it.span, it.name));
     problems.dedup();

@@ -45,6 +45,7 @@ impl Session {
                 sections.extend(self.place_section(path, &word));
             }
         }
+        sections.extend(self.readings_section(path, offset));
         let mut verdicts = self.verdicts_at(path, offset);
         verdicts.sort_by_key(|it| match it.outcome {
             Outcome::Clash => 0,

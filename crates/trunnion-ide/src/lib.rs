@@ -6,6 +6,7 @@
 //! | [`diagnostics`] | what is wrong, open, or could be mended |
 //! | [`at`] | what stands at an offset |
 //! | [`hover`] | what is known about it |
+//! | `readings` | what a meter will read there |
 //! | [`outline`] | the declarations of a file |
 //! | [`completion`] | what could be written there |
 
@@ -14,6 +15,7 @@ pub mod completion;
 pub mod diagnostics;
 pub mod hover;
 pub mod outline;
+mod readings;
 pub mod session;
 
 pub use session::Session;

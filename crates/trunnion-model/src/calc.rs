@@ -6,7 +6,7 @@ use trunnion_handbook::quantity::Quantity;
 use trunnion_handbook::registry::function;
 use trunnion_syntax::expr::{Expr, ExprKind, expression};
 use trunnion_syntax::parse::parse;
-use trunnion_syntax::tree::{Atom, AtomKind, Op, Path, Span, SyntaxError, Tree};
+use trunnion_syntax::tree::{Atom, AtomKind, Figure, Measure, Op, Path, Span, SyntaxError, Tree};
 
 use crate::lower::reader::made;
 use crate::worded::{sign, text};
@@ -80,7 +80,9 @@ fn nonsense(message: impl Into<String>, span: Span, hint: Option<String>) -> Non
 }
 
 fn work(written: &str, tree: &Tree) -> Result<Answer, Nonsense> {
-    if let Some(error) = tree.errors.iter().find(|it| it.mend.is_none()) {
+    // What belongs to nothing is not passed over: it may have been meant as a sign.
+    let fatal = |it: &&SyntaxError| it.mend.is_none() || it.name == "write/character";
+    if let Some(error) = tree.errors.iter().find(fatal) {
         return Err(nonsense(error.message.trim_end_matches('.'), error.span, None));
     }
     let whole = Span::new(0, written.len() as u32);
@@ -214,11 +216,11 @@ fn no_unit(word: &str, span: Span) -> Nonsense {
 /// A word that stands behind a figure where a unit would.
 fn loose_unit(written: &str, atoms: &[&Atom]) -> Option<Nonsense> {
     for pair in atoms.windows(2) {
-        let (AtomKind::Figure(_), AtomKind::Path(_)) = (&pair[0].kind, &pair[1].kind) else { continue };
+        let AtomKind::Figure(Figure::Exact(Measure { unit: None, .. })) = &pair[0].kind else { continue };
+        let AtomKind::Path(_) = &pair[1].kind else { continue };
         let word = &written[pair[1].span.range()];
         if !matches!(word, "and" | "or" | "within") {
-            let told = no_unit(word, pair[1].span);
-            return Some(Nonsense { hint: inch_before(atoms, pair[1].span).or(told.hint), ..told });
+            return Some(no_unit(word, pair[1].span));
         }
     }
     atoms.iter().find_map(|atom| match &atom.kind {
@@ -232,7 +234,6 @@ fn loose_unit(written: &str, atoms: &[&Atom]) -> Option<Nonsense> {
 
 /// `2 * 3 in mm`: what was meant to lead the unit was read as inches.
 fn inch_before(atoms: &[&Atom], at: Span) -> Option<String> {
-    use trunnion_syntax::tree::{Figure, Measure};
     let before = atoms.iter().take_while(|it| it.span.end <= at.start).last()?;
     let inch = matches!(&before.kind, AtomKind::Figure(Figure::Exact(Measure { unit: Some(unit), .. })) if unit == "in");
     inch.then(|| {
@@ -385,6 +386,9 @@ mod tests {
             ("1 < 2 and not 2 < 1", "Yes"),
             ("2013-08 < 2013-09", "Yes"),
             ("M12 = M12x1.5", "No"),
+            // ISO 261: the coarse pitch of M12 is 1.75 mm.
+            ("M12 = M12x1.75", "Yes"),
+            ("M12 != M14", "Yes"),
         ] {
             assert_eq!(shown(written), right, "{written}");
         }
@@ -461,6 +465,10 @@ mod tests {
         ] {
             assert_eq!(told(written), (message.to_owned(), place.to_owned(), hint), "{written}");
         }
+        let (message, place, _) = told("fit_clearance(36 mm H7, g6)");
+        assert!(message.starts_with("Values have a comma between") && place == "H7", "{message}");
+        let (message, place, _) = told("2 ^ 3");
+        assert!(message.contains("belongs to nothing") && place == "^", "{message}");
         assert!(told("2 * 3 in mm").2.is_some_and(|it| it.starts_with("`in` was read as inches")));
     }
 

@@ -123,8 +123,8 @@ pub struct Family {
     pub feeds: Vec<Feed>,
     /// Ground points and their zone.
     pub grounds: Vec<(At<Name>, Ref)>,
-    /// States beside the usual five.
-    pub states: Vec<At<Name>>,
+    /// States beside the usual five, and the one each is like.
+    pub states: Vec<(At<Name>, Option<At<Name>>)>,
     /// Figures of places.
     pub figures: Vec<Fact>,
 }
@@ -209,6 +209,10 @@ pub struct Kind {
     pub asks: Vec<Ask>,
     /// What it also does for others.
     pub does: Vec<Duty>,
+    /// Signals that must come in some states and positions only.
+    pub duties: Vec<StateDuty>,
+    /// Where what it gives comes from: `battery`, `running` …
+    pub supplies: Option<At<Name>>,
     /// Kinds it only works with as a set.
     pub comes_with: Vec<Ref>,
     /// Ends that need not be joined.
@@ -356,6 +360,50 @@ pub struct Duty {
     /// Through which end.
     pub through: Option<Ref>,
     /// The statement.
+    pub span: Span,
+}
+
+/// When a signal must come, and when it must not.
+#[derive(Clone, Debug, PartialEq)]
+pub struct StateDuty {
+    /// The signal: the word at the cavities that listen to it.
+    pub signal: At<Name>,
+    /// The positions in which it must come, and in no other; none: it must never come.
+    pub only: Vec<At<Name>>,
+    /// The states it is about; none: all.
+    pub during: Vec<At<Name>>,
+    /// Where it is known from.
+    pub claim: Claim,
+    /// The statement.
+    pub span: Span,
+}
+
+/// Two or more cavities that a part joins inside.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Contact {
+    /// One cavity.
+    pub a: Ref,
+    /// Those it is joined to.
+    pub b: Vec<Ref>,
+    /// The states and positions in which it is closed; none: in all.
+    pub when: Vec<At<Name>>,
+    /// The two cavities of the coil that moves it.
+    pub coil: Vec<Ref>,
+    /// Whether it is closed while the coil does not pull.
+    pub at_rest: bool,
+    /// Where it is known from.
+    pub claim: Claim,
+    /// The statement.
+    pub span: Span,
+}
+
+/// Lets current through one way only.
+#[derive(Clone, Debug, PartialEq)]
+#[allow(missing_docs)]
+pub struct Diode {
+    pub a: Ref,
+    pub b: Ref,
+    pub claim: Claim,
     pub span: Span,
 }
 
@@ -616,6 +664,14 @@ pub struct Part {
     pub signals: Vec<(At<Name>, Option<Ref>)>,
     /// What it also does for others.
     pub does: Vec<Duty>,
+    /// What it joins inside.
+    pub contacts: Vec<Contact>,
+    /// Diodes in it.
+    pub diodes: Vec<Diode>,
+    /// Signals that must come in some states and positions only.
+    pub duties: Vec<StateDuty>,
+    /// Where what it gives comes from: `battery`, `running` …
+    pub supplies: Option<At<Name>>,
     /// What it demands.
     pub needs: Vec<Need>,
     /// The software it carries, and where that is known from.

@@ -4,6 +4,7 @@ use trunnion_syntax::expr::{Expr, ExprKind};
 use trunnion_syntax::tree::{Figure, Op, Path, Span};
 
 use crate::built::{found, part};
+use crate::circuit::{Circuit, Evaluated, Level, Situation};
 use crate::db::{Db, Workspace};
 use crate::fact::{Claim, Found, Known, ValueKind};
 use crate::kinds::whole_kind;
@@ -11,7 +12,7 @@ use crate::known;
 use crate::lower::reader::made;
 use crate::name::Id;
 use crate::worded::{ordinal, sign, spaced};
-use crate::world::{Place, When, World};
+use crate::world::{EndAt, Place, When, World};
 use crate::worth::{Names, Step, Trail, Worth, alike, compared, working, worth};
 
 pub use crate::worded::text;
@@ -47,6 +48,8 @@ pub struct Judged {
     pub missing: Vec<Missing>,
     /// What makes no sense in it: units that do not go together.
     pub nonsense: Option<String>,
+    /// What nobody has said about the circuit.
+    pub doubt: Option<String>,
     /// What to write, and where, so that it makes sense.
     pub mend: Option<(Span, String)>,
     /// The published sources of the handbook functions in it.
@@ -64,6 +67,7 @@ impl Judged {
             found: Vec::new(),
             missing: Vec::new(),
             nonsense: None,
+            doubt: None,
             mend: None,
             sources: Vec::new(),
         }
@@ -82,6 +86,18 @@ pub struct Judge<'a> {
     pub own: Option<&'a Place>,
     /// Before or after the changes.
     pub when: When,
+    /// The state in which it is judged; none where it is the same in all.
+    pub stand: Option<&'a Stand<'a>>,
+}
+
+/// A state, with all that is alive in it.
+pub struct Stand<'a> {
+    /// The circuit after the changes.
+    pub circuit: &'a Circuit,
+    /// The state, and the positions.
+    pub situation: &'a Situation,
+    /// What is alive.
+    pub evaluated: &'a Evaluated<'a>,
 }
 
 impl Judge<'_> {
@@ -158,6 +174,9 @@ impl Judge<'_> {
     fn is(&self, path: &Path, what: &Path) -> Judged {
         let wanted = what.to_string();
         let need = format!("{} is {}", spaced(&path.to_string()), spaced(&wanted));
+        if let Some(judged) = self.stands(path, &wanted, &need) {
+            return judged;
+        }
         let name = path.parts.last().map(|it| it.value.clone()).unwrap_or_default();
         if path.parts.len() == 1
             && let Some(place) = self.place(path)
@@ -205,6 +224,71 @@ impl Judge<'_> {
             }
         };
         with_trail(judged, trail)
+    }
+
+    /// What is the case in one state only: the state itself, the gear, a position, a cavity.
+    fn stands(&self, path: &Path, wanted: &str, need: &str) -> Option<Judged> {
+        let truth = |it: bool| if it { Truth::Yes } else { Truth::No };
+        let word = path.word().map(|it| it.as_str());
+        let own = |it: &str| self.world.place(it).is_none();
+        let asked = path.index.is_some() || matches!(word, Some("state" | "gear")) && word.is_some_and(own);
+        let Some(stand) = self.stand else {
+            let mut judged = Judged::plain(Truth::Open, need, "it differs from state to state");
+            judged.nonsense = Some("what is so in one state is asked in a rule".to_owned());
+            return asked.then_some(judged);
+        };
+        if let Some(index) = &path.index {
+            return Some(self.cavity(path, &index.value, wanted, need, stand));
+        }
+        if asked && word == Some("state") {
+            let name = &stand.circuit.states[stand.situation.state].name;
+            return Some(Judged::plain(truth(name == wanted), need, format!("state {}", spaced(name))));
+        }
+        let place = if asked { None } else { Some(word?) };
+        let control = stand.circuit.control(place);
+        let Some(control) = control else {
+            return asked.then(|| self.unknown_place(path, need.to_owned()));
+        };
+        let positions = &stand.circuit.controls[control];
+        if !asked && !positions.positions.iter().any(|it| it == wanted) {
+            return None;
+        }
+        let at = stand.situation.positions[control];
+        let is = positions.positions.get(at).is_some_and(|it| it == wanted);
+        Some(Judged::plain(truth(is), need, positions.shown(at)))
+    }
+
+    fn cavity(&self, path: &Path, n: &str, wanted: &str, need: &str, stand: &Stand<'_>) -> Judged {
+        let open = |have: &str, nonsense: Option<String>, doubt: Option<String>| {
+            let mut judged = Judged::plain(Truth::Open, need, have);
+            (judged.nonsense, judged.doubt) = (nonsense, doubt);
+            judged
+        };
+        let end = match path.parts.as_slice() {
+            [place, plug] => EndAt { place: place.value.clone(), end: plug.value.clone() },
+            _ => return open("no cavity", Some(format!("`{path}` is no cavity")), None),
+        };
+        let node = n.parse().ok().and_then(|n| stand.circuit.seat(&end, n));
+        let Some(node) = node else {
+            return open("it is not there", None, Some(format!("what {path} is")));
+        };
+        let have = match stand.evaluated.level(node) {
+            Level::Live => "live",
+            Level::Grounded => "grounded",
+            Level::Dead | Level::Pulled | Level::Drained => "dead",
+            Level::Short => return open("a short", Some(format!("{path} is joined to ground too")), None),
+            Level::Between => {
+                let doubt = format!("the resistance of the loads on both sides of {path}");
+                return open("between two loads", None, Some(doubt));
+            }
+            Level::Unknown(doubt) => return open("nobody has said", None, Some(doubt.what.clone())),
+        };
+        if !["live", "grounded", "dead"].contains(&wanted) {
+            let why = format!("a cavity is `live`, `grounded` or `dead`, not `{wanted}`");
+            return open(have, Some(why), None);
+        }
+        let truth = if have == wanted { Truth::Yes } else { Truth::No };
+        Judged::plain(truth, need, format!("{path} is {have}"))
     }
 
     fn bus_word(
@@ -488,6 +572,7 @@ fn join(a: Judged, b: Judged, decides: Truth, word: &str) -> Judged {
         missing: a.missing.into_iter().chain(b.missing).collect(),
         mend: a.mend.or(b.mend.filter(|_| a.nonsense.is_none())),
         nonsense: a.nonsense.or(b.nonsense),
+        doubt: a.doubt.or(b.doubt),
         sources: a.sources.into_iter().chain(b.sources).collect(),
     }
 }

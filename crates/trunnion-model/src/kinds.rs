@@ -5,7 +5,7 @@ use trunnion_syntax::tree::Name;
 
 use crate::built::{Holding, part, scope_of};
 use crate::db::{Db, Item, Workspace};
-use crate::decl::{Ask, Asked, Body, Duty, EndClass, Kind};
+use crate::decl::{Ask, Asked, Body, Duty, EndClass, Kind, StateDuty};
 use crate::name::{Id, Space};
 
 /// A kind with everything of those it builds on.
@@ -17,6 +17,10 @@ pub struct WholeKind {
     pub asks: Vec<(Id, Ask)>,
     /// What it also does for others.
     pub does: Vec<(Id, Duty)>,
+    /// Signals that must come in some states and positions only.
+    pub duties: Vec<(Id, StateDuty)>,
+    /// Where what a part of it gives comes from.
+    pub supplies: Option<Name>,
     /// Names of kinds it only works with as a set.
     pub comes_with: Vec<(Id, crate::fact::Ref)>,
     /// Ends that need not be joined.
@@ -64,6 +68,13 @@ fn whole(db: &dyn Db, workspace: Workspace, item: Item, nth: u32) -> WholeKind {
                 into.does.push((id, duty.clone()));
             }
         }
+        for duty in &kind.duties {
+            let name = &duty.signal.value;
+            if !into.duties.iter().any(|(by, it)| *by != id && it.signal.value == *name) {
+                into.duties.push((id, duty.clone()));
+            }
+        }
+        into.supplies = into.supplies.or_else(|| kind.supplies.as_ref().map(|it| it.value.clone()));
         into.comes_with.extend(kind.comes_with.iter().map(|it| (id, it.clone())));
         into.stays.extend(kind.stays.iter().map(|it| it.value.clone()));
         into.safety.extend(kind.safety.iter().map(|it| it.value.clone()));

@@ -13,6 +13,8 @@
 //! | [`kinds`] | kinds with all they take over |
 //! | [`built`] | a vehicle as built |
 //! | [`world`] | the recipient before and after the changes |
+//! | [`states`] | key states, and which supplies are there in each |
+//! | [`circuit`] | what is joined to what after the changes, evaluated in a state |
 //! | [`judge`] | whether a condition holds in a world |
 //! | [`worth`] | what an expression comes to: arithmetic, handbook functions |
 //! | [`worded`] | a condition as a reader would say it |
@@ -22,6 +24,7 @@
 
 pub mod built;
 pub mod calc;
+pub mod circuit;
 pub mod db;
 pub mod decl;
 pub mod fact;
@@ -31,6 +34,7 @@ pub mod known;
 pub mod library;
 pub mod lower;
 pub mod name;
+pub mod states;
 pub mod verdict;
 pub mod worded;
 pub mod world;

@@ -3,9 +3,12 @@
 //! There is one evaluator. A condition ([`crate::judge`]) asks it with the names of a world, the
 //! shell ([`crate::calc`]) with no names at all.
 
+use std::cmp::Ordering;
+
 use trunnion_handbook::functions::FUNCTIONS;
 use trunnion_handbook::quantity::{Order, Quantity};
 use trunnion_handbook::registry::{Argument, Function, HandbookError, Parameter, function};
+use trunnion_handbook::thread::{Mating, Thread, mates};
 use trunnion_syntax::expr::{Expr, ExprKind};
 use trunnion_syntax::tree::{Date, Figure, Measure, Op, Path, Span};
 
@@ -343,11 +346,20 @@ fn within(op: Op, a: &Quantity, b: &Quantity, tolerance: &Quantity) -> Result<Co
     Ok(Compared { truth, formula, margin: Some(format!("{:.1} % off", off.abs())) })
 }
 
+/// Whether two words are markings of one thread.
+fn same_thread(a: &str, b: &str) -> bool {
+    // In lower case it is a class of fit: `m6`.
+    let read = |it: &str| Thread::parse(it).ok().filter(|_| !it.starts_with(char::is_lowercase));
+    matches!((read(a), read(b)), (Some(a), Some(b)) if mates(&a, &b) == Mating::Mates)
+}
+
 /// Whether a comparison of two dates, or of two words, holds. `None` where words are put in order.
 pub fn alike(op: Op, a: &Worth, b: &Worth) -> Option<Truth> {
     let order = match (a, b) {
         (Worth::Date(a), Worth::Date(b)) => a.cmp(b),
         _ => match op {
+            // `M12` is `M12x1.75`: a thread without its pitch is coarse.
+            Op::Equal | Op::Unequal if same_thread(&a.display(), &b.display()) => Ordering::Equal,
             Op::Equal | Op::Unequal => a.display().cmp(&b.display()),
             _ => return None,
         },

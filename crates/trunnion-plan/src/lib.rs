@@ -1,6 +1,7 @@
 //! From verdicts to work: the chain of places that change, what to ask, what to measure.
 
 pub mod chain;
+pub mod critical_path;
 pub mod dates;
 pub mod doubts;
 pub mod stake;

@@ -6,6 +6,7 @@ pub mod handbook;
 pub mod library;
 pub mod next;
 pub mod placed;
+pub mod readings;
 pub mod record;
 pub mod sarif;
 pub mod summary;

@@ -141,6 +141,13 @@ pub static TOLD: &[Told] = &[
         mend: "Take it out. A line ends by itself; several statements on one line have commas between.",
     },
     Told {
+        name: "write/coil",
+        means: "What is said of a contact's coil is half: one end of it only, or both `with` and `without`.",
+        wrong: "part cube { plug K { 1 coil pull in, 2 ground, 3 supply 12 V in, 4 supply 12 V out }, contact K[3] to K[4] with coil K[1] }",
+        right: "part cube { plug K { 1 coil pull in, 2 ground, 3 supply 12 V in, 4 supply 12 V out }, contact K[3] to K[4] with coil K[1], K[2] }",
+        mend: "Name the two cavities of the coil; write one line for the contact that closes and one for that which opens.",
+    },
+    Told {
         name: "write/comma",
         means: "A comma parts nothing: it stands first, last in a block, or beside another.",
         wrong: "part box { , mass 86 kg }",

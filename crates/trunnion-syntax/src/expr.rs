@@ -74,9 +74,15 @@ pub fn expression(atoms: &[&Atom], at: Span) -> Result<Expr, Box<SyntaxError>> {
     let expr = reader.or()?;
     match reader.peek() {
         None => Ok(expr),
-        Some(left) => Err(told(left.span, "This does not belong to the condition before it.")),
+        Some(left) => Err(told(left.span, LEFT)),
     }
 }
+
+/// What is said of what is left over.
+const LEFT: &str = "This does not belong to the condition before it.";
+
+/// What is said of it among the values of a function.
+const COMMA: &str = "Values have a comma between: this does not belong to the one before it.";
 
 /// What is read, or why not.
 type Read<T> = Result<T, Box<SyntaxError>>;
@@ -281,7 +287,7 @@ impl<'a> Reader<'a> {
                     && span.start == atom.span.end
                 {
                     self.at += 1;
-                    let args = self.arguments(clauses, *span)?;
+                    let args = self.arguments(clauses, *span, COMMA)?;
                     return Ok(Expr { kind: ExprKind::Call(name.clone(), args), span: atom.span.to(*span) });
                 }
                 ExprKind::Path(path.clone())
@@ -292,7 +298,7 @@ impl<'a> Reader<'a> {
             AtomKind::Thread(it) | AtomKind::Tyre(it) => ExprKind::Marking(it.clone()),
             AtomKind::Group(clauses) => {
                 self.deeper(atom.span)?;
-                let inside = self.arguments(clauses, atom.span)?;
+                let inside = self.arguments(clauses, atom.span, LEFT)?;
                 self.depth -= 1;
                 return match <[Expr; 1]>::try_from(inside) {
                     Ok([only]) => Ok(Expr { span: atom.span, ..only }),
@@ -306,7 +312,8 @@ impl<'a> Reader<'a> {
         Ok(Expr { kind, span: atom.span })
     }
 
-    fn arguments(&mut self, clauses: &'a [Clause], at: Span) -> Read<Vec<Expr>> {
+    /// What stands in round brackets; `left_over` is said of what is left over in one of its parts.
+    fn arguments(&mut self, clauses: &'a [Clause], at: Span, left_over: &str) -> Read<Vec<Expr>> {
         let mut all = Vec::with_capacity(clauses.len());
         for clause in clauses {
             if clause.atoms.is_empty() && clauses.len() == 1 {
@@ -317,7 +324,7 @@ impl<'a> Reader<'a> {
             let expr = inner.or()?;
             self.signs = inner.signs;
             if let Some(left) = inner.peek() {
-                return Err(told(left.span, "This does not belong to the condition before it."));
+                return Err(told(left.span, left_over));
             }
             all.push(expr);
         }

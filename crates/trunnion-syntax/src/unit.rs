@@ -177,6 +177,7 @@ const SLOPPY: &[(&str, &str)] = &[
     ("litres", "l"),
     ("lpm", "l/min"),
     ("ltr", "l"),
+    ("mOhm", "mΩ"),
     ("m^2", "m2"),
     ("m^3", "m3"),
     ("ma", "mA"),

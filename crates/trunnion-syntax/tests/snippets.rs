@@ -660,7 +660,7 @@ rule a {
   needs ratio = 3.69 within some
 //                          ^^^^ write/expression: After `within` a figure is wanted: `within 2 %`.
   needs f(a b) > 3
-//          ^ write/expression: This does not belong to the condition before it.
+//          ^ write/expression: Values have a comma between: this does not belong to the one before it.
   needs = 3
 //      ^ write/expression: A place, a figure or a name is wanted before this sign.
   needs (a, b) > 3

@@ -178,6 +178,11 @@ fn half(sum: &mut Sum<'_, '_>, torque: Quantity, ratio: Quantity) -> Option<Quan
     Some(half)
 }
 
+/// What a shaft to an axle gets before the tyres slip.
+pub(crate) fn tyres_pass_shaft(ctx: &Ctx<'_>, sum: &mut Sum<'_, '_>, front: bool) -> Option<Quantity> {
+    tyres_pass(ctx, sum, axle(ctx, front), Seat::Shaft, front)
+}
+
 /// What gets through before the tyres slip, at the shaft or halfshaft. Collects what is missing.
 fn tyres_pass(
     ctx: &Ctx<'_>,

@@ -20,6 +20,8 @@ checks! {
     // Everything that is not a wire.
     line_mate,
     // What a meter will read.
+    state_duty,
+    state_backfeed,
     signal_scale,
     // Force and travel.
     brake_balance,
@@ -33,6 +35,9 @@ checks! {
     fit_spline,
     fit_length,
     fit_angle,
+    fit_stack,
+    fit_clamp,
+    fit_starter,
     fit_trigger,
     // From crank to road.
     drive_ratio,

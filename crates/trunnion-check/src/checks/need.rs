@@ -74,7 +74,8 @@ fn judge(ctx: &Ctx<'_>) -> Vec<Verdict> {
 fn judged(ctx: &Ctx<'_>, place: &Place, need: &Need) -> Judged {
     let judge = |world: &World| {
         let own = world.place(&place.name);
-        Judging { db: ctx.db, workspace: ctx.workspace, world, own, when: When::After }.judge(&need.condition)
+        Judging { db: ctx.db, workspace: ctx.workspace, world, own, when: When::After, stand: None }
+            .judge(&need.condition)
     };
     let judged = judge(ctx.world);
     let missing = judged.missing.iter().filter_map(|it| ctx.world.place(&it.place));
@@ -107,6 +108,7 @@ fn judged(ctx: &Ctx<'_>, place: &Place, need: &Need) -> Judged {
         found: each.iter().flat_map(|it| it.found.clone()).collect(),
         missing: Vec::new(),
         nonsense: None,
+        doubt: None,
         mend: None,
         sources: each.first().map(|it| it.sources.clone()).unwrap_or_default(),
     }

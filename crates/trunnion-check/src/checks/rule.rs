@@ -48,12 +48,15 @@
 //! 2050 mm) >= 110 km/h`; each function brings its formula and its sources.
 
 use trunnion_model::built::scope_of;
+use trunnion_model::circuit::{Circuit, MOST, circuit};
 use trunnion_model::decl::{Body, Need, Rule};
-use trunnion_model::judge::{Judge as Judging, Judged, Truth};
+use trunnion_model::judge::{Judge as Judging, Judged, Stand, Truth};
 use trunnion_model::known;
 use trunnion_model::name::{Id, Space};
-use trunnion_model::verdict::{Fix, Gate, Question, Verdict, Who};
-use trunnion_model::world::When;
+use trunnion_model::verdict::{Fix, Gate, Outcome, Question, Verdict, Who};
+use trunnion_model::world::{EndAt, When};
+use trunnion_syntax::expr::{Expr, ExprKind};
+use trunnion_syntax::tree::{At, Name};
 
 use crate::check::{Check, Judge};
 use crate::checks::need::{mend, open_question, ways_out};
@@ -68,25 +71,144 @@ fn judge(ctx: &Ctx<'_>) -> Vec<Verdict> {
         Some(Body::Rule(rule)) => Some((id, rule.as_ref())),
         _ => None,
     });
-    rules.flat_map(|(id, rule)| one(ctx, id, rule)).collect()
+    rules.flat_map(|(id, rule)| each(ctx, id, rule)).collect()
 }
 
-fn one(ctx: &Ctx<'_>, id: Id, rule: &Rule) -> Vec<Verdict> {
-    let judging =
-        Judging { db: ctx.db, workspace: ctx.workspace, world: ctx.world, own: None, when: When::After };
+/// A rule about what differs from state to state is asked in each.
+fn each(ctx: &Ctx<'_>, id: Id, rule: &Rule) -> Vec<Verdict> {
+    let conditions = || rule.when.iter().chain(&rule.needs).map(|it| &it.condition);
+    if !conditions().any(of_states) {
+        return one(ctx, id, rule, None).1;
+    }
+    let mut circuit = circuit(ctx.db, ctx.workspace, ctx.world);
+    conditions().for_each(|it| named_states(it).iter().for_each(|it| circuit.also(&it.value)));
+    let mut controls = Vec::new();
+    conditions().for_each(|it| hangs_on(&circuit, it, &mut controls));
+    controls.sort_unstable();
+    controls.dedup();
+    let mut said: Vec<(String, bool, Vec<Verdict>)> = Vec::new();
+    for state in 0..circuit.states.len() {
+        let Some(situations) = circuit.situations(state, &controls) else {
+            return vec![too_many(ctx, id, rule)];
+        };
+        for situation in situations {
+            let evaluated = circuit.evaluate(&situation);
+            let stand = Stand { circuit: &circuit, situation: &situation, evaluated: &evaluated };
+            let (applies, verdicts) = one(ctx, id, rule, Some(&stand));
+            said.push((circuit.shown(&situation, &controls), applies, verdicts));
+        }
+    }
+    if !said.iter().any(|it| it.1) {
+        let mut verdicts = said.into_iter().next().map(|it| it.2).unwrap_or_default();
+        for it in &mut verdicts {
+            let need = it.need.as_deref().unwrap_or_default();
+            it.message = capital(&format!("{} applies in no state: it is for {need}.", id.shown(ctx.db)));
+        }
+        return verdicts;
+    }
+    said.retain(|it| it.1);
+    let count = said.iter().map(|it| it.2.len()).max().unwrap_or_default();
+    (0..count).filter_map(|nth| worst(nth, &said)).collect()
+}
+
+/// What is worst of one demand over all states.
+fn worst(nth: usize, said: &[(String, bool, Vec<Verdict>)]) -> Option<Verdict> {
+    let rank = |it: &Verdict| match it.outcome {
+        Outcome::Clash => 0,
+        Outcome::Open => 1,
+        Outcome::Clear(_) => 2,
+    };
+    let all = || said.iter().filter_map(|(when, _, it)| Some((when, it.get(nth).or_else(|| it.first())?)));
+    let (when, verdict) = all().min_by_key(|it| rank(it.1))?;
+    let mut verdict = verdict.clone();
+    let when = match verdict.outcome {
+        Outcome::Clear(_) if said.len() > 1 => format!("all {} states and positions it is for", said.len()),
+        _ => when.clone(),
+    };
+    verdict.message = format!("In {when}: {}", verdict.message);
+    Some(verdict)
+}
+
+fn too_many(ctx: &Ctx<'_>, id: Id, rule: &Rule) -> Verdict {
+    let title = id.shown(ctx.db);
+    let what = format!("which of more than {MOST} positions together {title} is about");
+    let mut asked = question(what.clone(), &Default::default(), format!("whether {title} holds"));
+    asked.gate = rule.gate.unwrap_or(Gate::Road);
+    let message = format!("Whether {title} holds cannot be told: nobody has said {what}.");
+    ctx.open(CHECK.name, id.name(ctx.db), id.name_site(ctx.db), message, asked)
+}
+
+/// Whether a condition asks what differs from state to state.
+fn of_states(expr: &Expr) -> bool {
+    match &expr.kind {
+        ExprKind::And(a, b) | ExprKind::Or(a, b) => of_states(a) || of_states(b),
+        ExprKind::Not(a) => of_states(a),
+        ExprKind::Is(path, _) => {
+            path.index.is_some() || path.word().is_some_and(|it| it == "state" || it == "gear")
+        }
+        _ => false,
+    }
+}
+
+/// The states that a condition names.
+pub(crate) fn named_states(expr: &Expr) -> Vec<&At<Name>> {
+    match &expr.kind {
+        ExprKind::And(a, b) | ExprKind::Or(a, b) => {
+            named_states(a).into_iter().chain(named_states(b)).collect()
+        }
+        ExprKind::Not(a) => named_states(a),
+        ExprKind::Is(path, what) if path.word().is_some_and(|it| it == "state") => {
+            what.parts.iter().take(1).collect()
+        }
+        _ => Vec::new(),
+    }
+}
+
+/// The controls on which a condition can hang.
+fn hangs_on(circuit: &Circuit, expr: &Expr, into: &mut Vec<usize>) {
+    match &expr.kind {
+        ExprKind::And(a, b) | ExprKind::Or(a, b) => {
+            hangs_on(circuit, a, into);
+            hangs_on(circuit, b, into);
+        }
+        ExprKind::Not(a) => hangs_on(circuit, a, into),
+        ExprKind::Is(path, _) => match (path.parts.as_slice(), &path.index) {
+            ([place, plug], Some(n)) => {
+                let end = EndAt { place: place.value.clone(), end: plug.value.clone() };
+                let node = n.value.parse().ok().and_then(|n| circuit.seat(&end, n));
+                into.extend(node.into_iter().flat_map(|it| circuit.controls_of(it)));
+            }
+            ([word], None) if word.value == "gear" => into.extend(circuit.control(None)),
+            ([word], None) => into.extend(circuit.control(Some(&word.value))),
+            _ => {}
+        },
+        _ => {}
+    }
+}
+
+/// Whether a rule applies, and what is to be said of it.
+fn one(ctx: &Ctx<'_>, id: Id, rule: &Rule, stand: Option<&Stand<'_>>) -> (bool, Vec<Verdict>) {
+    let judging = Judging {
+        db: ctx.db,
+        workspace: ctx.workspace,
+        world: ctx.world,
+        own: None,
+        when: When::After,
+        stand,
+    };
     let when: Vec<(&Need, Judged)> = rule.when.iter().map(|it| (it, judging.judge(&it.condition))).collect();
     let title = id.shown(ctx.db);
     if let Some((need, judged)) = when.iter().find(|it| it.1.truth == Truth::No) {
         let message = format!("{title} does not apply here: {}, and it is for {}.", judged.have, judged.need);
         let verdict = ctx.clear(CHECK.name, id.name(ctx.db), id.site(need.span), message, &judged.found);
-        return vec![dressed(ctx, rule, need, judged, verdict)];
+        return (false, vec![dressed(ctx, rule, need, judged, verdict)]);
     }
     if let Some((need, judged)) = when.iter().find(|it| it.1.truth == Truth::Open) {
         let (question, why) = ask(ctx, rule, judged, format!("whether {title} applies"));
         let message = format!("Whether {title} applies cannot be told: it is for {}; {why}.", judged.need);
         let verdict = ctx.open(CHECK.name, id.name(ctx.db), id.site(need.span), message, question);
         let verdict = verdict.with_fixes(mend(judged, id.item)).with_fixes(state(ctx, judged));
-        return vec![dressed(ctx, rule, need, judged, verdict)];
+        return (true, vec![dressed(ctx, rule, need, judged, verdict)]);
     }
     let applies: Vec<_> = when.iter().flat_map(|(_, it)| it.found.clone()).collect();
     let each = rule.needs.iter().map(|need| {
@@ -116,7 +238,7 @@ fn one(ctx: &Ctx<'_>, id: Id, rule: &Rule) -> Vec<Verdict> {
         };
         dressed(ctx, rule, need, &judged, verdict)
     });
-    each.collect()
+    (true, each.collect())
 }
 
 /// Adds what every verdict of a rule carries: its figures, its reasons, and the vehicle or
@@ -146,6 +268,10 @@ fn ask(ctx: &Ctx<'_>, rule: &Rule, judged: &Judged, hangs: String) -> (Question,
     let of_vehicle = judged.missing.first().filter(|it| it.place == "vehicle" && judged.nonsense.is_none());
     let place = ctx.world.places.first();
     let (mut asked, why) = match (of_vehicle, place) {
+        _ if judged.doubt.is_some() => {
+            let what = judged.doubt.clone().unwrap_or_default();
+            (question(what.clone(), &Default::default(), hangs), format!("nobody has said {what}"))
+        }
         (Some(missing), _) => of_the_vehicle(ctx, &missing.measure, hangs),
         (None, Some(place)) if judged.nonsense.is_some() || !judged.missing.is_empty() => {
             open_question(ctx, place, judged, hangs)
@@ -283,6 +409,71 @@ conversion easy {{ recipient van, fit other }}"#
         let found = check("rule", text);
         found.clear("Cooler for towing needs radiator heat away ≥ 8 kW: radiator heat away 9 kW.");
         assert!(found.only().related.iter().any(|it| it.note == "asked of this vehicle"));
+    }
+
+    /// A switch that lets the drive go on the ignition.
+    fn stateful(rule: &str, contact: &str) -> crate::testing::Found {
+        check(
+            "rule",
+            &format!(
+                "family Dunlin {{ built 2009-06 to 2018-12, place inverter, switch, zone cabin\n\
+                 feed F31 is 12 V from battery }}\n\
+                 part key fills switch {{ plug S {{ 1 supply 12 V in, 2 signal drive out }}\n  {contact} }}\n\
+                 part drive fills inverter {{ plug X1 {{ 3 signal drive in }} }}\n\
+                 rule locked \"drive lock\" {{ {rule} }}\n\
+                 vehicle van is Dunlin {{ built 2012-04, has inverter drive, has switch key\n\
+                 wire F31 to switch.S[1]\n wire switch.S[2] to inverter.X1[3] }}"
+            ),
+        )
+    }
+
+    #[test]
+    fn a_rule_of_one_state_is_asked_in_it() {
+        const LOCKED: &str = "when state is charging, needs inverter.X1[3] is dead";
+        stateful(LOCKED, "contact S[1] to S[2] when run, charging")
+            .clash("In charging: Drive lock needs inverter.X1[3] is dead, but inverter.X1[3] is live.");
+        stateful(LOCKED, "contact S[1] to S[2] when run")
+            .clear("In charging: Drive lock needs inverter.X1[3] is dead: inverter.X1[3] is dead.");
+        stateful(LOCKED, "contact S[1] to S[2] when pressed").clash(
+            "In charging with the switch pressed: Drive lock needs inverter.X1[3] is dead, but inverter.X1[3] is live.",
+        );
+        let found = stateful(LOCKED, "mass 1 kg");
+        found.open(
+            "In charging: Drive lock needs inverter.X1[3] is dead; nobody has said when key gives at switch.S[2].",
+        );
+        assert_eq!(
+            found.only().question.as_ref().map(|it| it.what.as_str()),
+            Some("when key gives at switch.S[2]")
+        );
+    }
+
+    #[test]
+    fn a_rule_of_no_state_says_so() {
+        let found = stateful(
+            "when state is charging and gear is park, needs inverter.X1[3] is dead",
+            "contact S[1] to S[2] when run",
+        );
+        assert!(
+            found.only().message.starts_with("Whether") || found.only().message.contains("cannot"),
+            "{}",
+            found.listing()
+        );
+        stateful(
+            "when state is run and state is off, needs inverter.X1[3] is dead",
+            "contact S[1] to S[2] when run",
+        )
+        .clear("Drive lock applies in no state: it is for state is run and state is off.");
+    }
+
+    #[test]
+    fn a_rule_about_the_gear_is_asked_in_each() {
+        const GEAR: &str = "when gear is drive, needs inverter.X1[3] is live";
+        stateful(GEAR, "contact S[1] to S[2] when drive").clear(
+            "In all 4 states and positions it is for: Drive lock needs inverter.X1[3] is live: inverter.X1[3] is live.",
+        );
+        stateful(GEAR, "contact S[1] to S[2] when neutral").clash(
+            "In off with the gear in drive: Drive lock needs inverter.X1[3] is live, but inverter.X1[3] is dead.",
+        );
     }
 
     /// A rule asks the handbook with what the vehicle states, words and figures.

@@ -54,7 +54,11 @@ impl Lowering {
             }
             "feed is from" => family.feeds.extend(self.feed(s)),
             "ground at" => family.grounds.extend(self.ground(s)),
-            "state" => family.states.extend(self.reader(s).words("names")),
+            "state" => {
+                let mut reader = self.reader(s);
+                let like = reader.word("like");
+                family.states.extend(reader.words("names").into_iter().map(|it| (it, like.clone())));
+            }
             _ => family.figures.extend(self.reader(s).fact()),
         }
     }

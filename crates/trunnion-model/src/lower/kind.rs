@@ -3,7 +3,7 @@
 use trunnion_syntax::form::{AskedItem, Statement};
 
 use super::Lowering;
-use crate::decl::{Ask, Asked, Duty, EndClass, Kind, Offer, Rule, Torque, Work};
+use crate::decl::{Ask, Asked, Duty, EndClass, Kind, Offer, Rule, StateDuty, Torque, Work};
 use crate::fact::Fact;
 use crate::verdict::Problem;
 use trunnion_syntax::tree::At;
@@ -15,6 +15,8 @@ impl Lowering {
             match inner.form.key.as_str() {
                 "asks" => kind.asks.extend(self.asks(&inner)),
                 "does" => kind.does.extend(self.duty(&inner)),
+                "duty only when" | "duty never during" => kind.duties.extend(self.state_duty(&inner)),
+                "supplies from" => kind.supplies = self.reader(&inner).word("state"),
                 "comes with" => kind.comes_with.extend(self.reader(&inner).references("kinds")),
                 "stays" => kind.stays.extend(self.reader(&inner).words("names")),
                 "safety" => kind.safety.extend(self.reader(&inner).words("area")),
@@ -68,6 +70,17 @@ impl Lowering {
             text: reader.text("text")?.value,
             listeners: reader.references("listeners"),
             through: reader.reference("end"),
+            span: s.span,
+        })
+    }
+
+    pub(super) fn state_duty(&mut self, s: &Statement<'_>) -> Option<StateDuty> {
+        let mut reader = self.reader(s);
+        Some(StateDuty {
+            signal: reader.word("signal")?,
+            only: reader.words("when"),
+            during: reader.words("states"),
+            claim: reader.claim(),
             span: s.span,
         })
     }

@@ -3,7 +3,8 @@
 use trunnion_syntax::form::Statement;
 
 use super::Lowering;
-use crate::decl::{EndClass, Fitted, MessageUse, Part};
+use crate::decl::{Contact, Diode, EndClass, Fitted, MessageUse, Part};
+use crate::verdict::Problem;
 
 impl Lowering {
     pub(super) fn part(&mut self, s: &Statement<'_>, module: bool) -> Part {
@@ -68,6 +69,16 @@ impl Lowering {
                 }
             }
             "does" => part.does.extend(self.duty(s)),
+            "contact to" => part.contacts.extend(self.contact(s)),
+            "diode to" => {
+                let mut reader = self.reader(s);
+                if let (Some(a), Some(b)) = (reader.reference("a"), reader.reference("b")) {
+                    let claim = reader.claim();
+                    part.diodes.push(Diode { a, b, claim, span: s.span });
+                }
+            }
+            "duty only when" | "duty never during" => part.duties.extend(self.state_duty(s)),
+            "supplies from" => part.supplies = self.reader(s).word("state"),
             "needs" => part.needs.extend(self.reader(s).need("condition")),
             "software" => {
                 let mut reader = self.reader(s);
@@ -89,6 +100,32 @@ impl Lowering {
             "caution" => part.cautions.extend(self.reader(s).words("names")),
             _ => part.facts.extend(self.reader(s).fact()),
         }
+    }
+
+    fn contact(&mut self, s: &Statement<'_>) -> Option<Contact> {
+        let mut reader = self.reader(s);
+        let (pulled, rest) = (reader.references("coil"), reader.references("rest"));
+        let at_rest = !rest.is_empty();
+        let coil = if at_rest { rest } else { pulled.clone() };
+        let contact = Contact {
+            a: reader.reference("a")?,
+            b: reader.references("b"),
+            when: reader.words("when"),
+            coil,
+            at_rest,
+            claim: reader.claim(),
+            span: s.span,
+        };
+        let wrong = match contact.coil.len() {
+            0 | 2 if pulled.is_empty() || !at_rest => None,
+            0 | 2 => Some("A contact is closed with its coil or without it, not both: write two lines."),
+            _ => Some("A coil has two ends: `with coil K[1], K[2]`."),
+        };
+        if let Some(wrong) = wrong {
+            self.problems.push(Problem::new("write/coil", s.span, wrong));
+            return None;
+        }
+        Some(contact)
     }
 
     pub(super) fn fitted(&mut self, s: &Statement<'_>) -> Fitted {

@@ -7,4 +7,5 @@ pub mod doubts;
 pub mod explain;
 pub mod new;
 pub mod next;
+pub mod readings;
 pub mod tidy;

@@ -165,14 +165,56 @@ fn completions_and_the_manual_page() {
         let ran = folder.run(&["completions", shell]);
         ran.ended(0);
         assert!(ran.out.contains(words), "{shell}");
-        for command in ["check", "next", "tidy", "explain", "new", "lsp"] {
+        for command in ["check", "next", "tidy", "calc", "explain", "new", "lsp"] {
             assert!(ran.out.contains(command), "{command} for {shell}");
         }
     }
     folder.run(&["completions", "tcsh"]).ended(2);
     let man = folder.run(&["man"]);
     man.ended(0);
-    for words in [".TH trunnion 1", ".SH NAME", ".SH SYNOPSIS", "check", "explain"] {
+    for words in [".TH trunnion 1", ".SH NAME", ".SH SYNOPSIS", "check", "calc", "explain"] {
         assert!(man.out.contains(words), "{words}");
     }
+}
+
+/// One lamp on the ignition, with its ground.
+const LAMP: &str = "family Gull { built 2010-01 to 2012-12, place lamp, zone cabin
+  feed F31 is 12 V from ignition
+  ground G2 at cabin }
+part bulb fills lamp { plug L1 { 1 lamp roof 12 V draw 1 A in, 2 ground, 3 signal more out } }
+vehicle van is Gull { built 2011-05 }
+conversion light { recipient van, fit bulb
+  wire F31 to lamp.L1[1]
+  wire lamp.L1[2] to G2 }
+";
+
+#[test]
+fn readings_are_said_for_each_cavity() {
+    let folder = Folder::new("readings");
+    folder.write("light.trunnion", LAMP);
+    let ran = folder.run(&["readings", "light.trunnion"]);
+    ran.ended(0);
+    assert!(ran.out.starts_with("light: expected readings\n=====")
+        && ran.out.contains(
+            "lamp.L1[1]  lamp roof\n    off: 0 V, to ground through a load\n    on, run: 12 V (10.5 to 15 V)\n    crank: 12 V (9.6 to 15 V)\n\
+             lamp.L1[2]  ground\n    off, on, crank, run: 0 V, below 0.1 Ω to ground\n\
+             lamp.L1[3]  signal more\n    off, on, crank, run: nobody has said: when bulb gives at lamp.L1[3]\n"
+        )
+        && ran.out.contains("3 cavities; of 1 a reading hangs on what nobody has said."), "{}", ran.out);
+    let json = folder.run(&["readings", ".", "--format", "json"]);
+    json.ended(0);
+    let sheet = &json.json()["sheets"][0];
+    assert_eq!(sheet["of"], "light");
+    assert_eq!(sheet["cavities"][0]["cavity"], "lamp.L1[1]");
+    assert_eq!(sheet["cavities"][0]["expected"][1]["when"][0], "on, run");
+    assert_eq!(sheet["cavities"][2]["expected"][0]["known"], false);
+}
+
+#[test]
+fn readings_need_a_vehicle() {
+    let folder = Folder::new("readings-none");
+    folder.write("kinds.trunnion", "kind unit { asks mass }\n");
+    let ran = folder.run(&["readings", "."]);
+    ran.ended(2);
+    assert_eq!(ran.err, "trunnion: no conversion and no vehicle in .; write `vehicle NAME { … }`\n");
 }

@@ -1,0 +1,3 @@
+//! The planner against reference libraries and exhaustive search.
+
+mod networks;
