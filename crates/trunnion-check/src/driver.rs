@@ -6,7 +6,7 @@ use trunnion_model::decl::Body;
 use trunnion_model::fact::{Fact, Known, Standing};
 use trunnion_model::known;
 use trunnion_model::name::{Id, Space};
-use trunnion_model::verdict::{Gate, Question, Who};
+use trunnion_model::verdict::{Gate, Question, Verdict, Who};
 
 use crate::ctx::{Ctx, question};
 use crate::sum::Sum;
@@ -53,6 +53,14 @@ pub(crate) fn ability(ctx: &Ctx<'_>, sum: &mut Sum<'_, '_>, person: Id, measure:
     match find_out.precision.filter(|_| found.standing == Standing::Measured && figure.is_exact()) {
         Some(precision) => figure.plus_minus(&precision).ok(),
         None => Some(figure),
+    }
+}
+
+/// A verdict on a person points at where the person is told of, so that it is known to be private.
+pub(crate) fn of(ctx: &Ctx<'_>, verdict: Verdict, person: Option<Id>) -> Verdict {
+    match person {
+        Some(it) => verdict.with_related(it.name_site(ctx.db), "the person"),
+        None => verdict,
     }
 }
 

@@ -6,19 +6,23 @@
 mod against;
 mod as_built;
 pub mod basis;
+mod bill;
+mod bolting;
 mod brakes;
 pub mod bus;
+mod calendar;
+mod chain;
 pub mod check;
 pub mod checks;
 mod circuit_names;
 pub mod ctx;
-mod bolting;
-mod chain;
+mod fluids;
 mod driveline;
 mod driver;
 pub mod frames;
 mod joined;
 pub mod list;
+mod masses;
 pub mod naming;
 mod pack;
 pub mod readings;
@@ -31,6 +35,7 @@ pub mod sum;
 #[cfg(test)]
 pub mod testing;
 pub mod wiring;
+mod works;
 
 pub use check::Check;
 pub use run::{check_workspace, verdicts_of};

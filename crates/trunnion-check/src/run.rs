@@ -9,7 +9,7 @@ use trunnion_model::decl::Body;
 use trunnion_model::lower::lowered;
 use trunnion_model::name::{Id, Space, nearest, use_problems};
 use trunnion_model::verdict::{Fix, Outcome, Verdict};
-use trunnion_model::world::{conversion, world};
+use trunnion_model::world::{World, conversion, world};
 
 use crate::check::Judge;
 use crate::ctx::{Ctx, DeclCtx};
@@ -152,7 +152,32 @@ fn of_world(db: &dyn Db, workspace: Workspace, id: Id, way: Option<u32>) -> Vec<
             verdicts.extend(judged(db, workspace, id.item, id.nth, way, nth as u32).iter().cloned());
         }
     }
-    let Some(world) = world(db, workspace, id.item, id.nth, way) else { return verdicts };
+    if let Some(world) = world(db, workspace, id.item, id.nth, way) {
+        mark_accepted(&world, &mut verdicts);
+    }
+    verdicts
+}
+
+/// What all other checks say of the same world, accepted points marked; for the one check that
+/// judges by what is settled. No other check may ask for this, or they would wait for one another.
+pub(crate) fn of_other_checks(ctx: &Ctx<'_>, own: &str) -> Vec<Verdict> {
+    let id = ctx.world.root();
+    let ways = conversion(ctx.db, id).map(|it| it.ways.as_slice()).unwrap_or_default();
+    let way = ways.iter().position(|it| Some(&it.name.value) == ctx.world.way.as_ref());
+    let way = way.and_then(|it| u32::try_from(it).ok());
+    let mut verdicts = Vec::new();
+    for (nth, check) in CHECKS.iter().enumerate() {
+        if matches!(check.judge, Judge::World(_)) && check.name != own {
+            let said = judged(ctx.db, ctx.workspace, id.item, id.nth, way, nth as u32);
+            verdicts.extend(said.iter().cloned());
+        }
+    }
+    mark_accepted(ctx.world, &mut verdicts);
+    verdicts
+}
+
+/// Marks the open points that the conversion accepts.
+fn mark_accepted(world: &World, verdicts: &mut [Verdict]) {
     for verdict in verdicts.iter_mut().filter(|it| it.outcome == Outcome::Open) {
         let accepted = world
             .accepts
@@ -169,7 +194,6 @@ fn of_world(db: &dyn Db, workspace: Workspace, id: Id, way: Option<u32>) -> Vec<
             verdict.accepted = Some(format!("{reason}{by}"));
         }
     }
-    verdicts
 }
 
 /// The verdicts of each way; those that all ways share are said once.

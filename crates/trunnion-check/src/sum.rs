@@ -101,6 +101,8 @@ pub struct Sum<'c, 'a> {
     site: Site,
     hangs: String,
     found: Vec<Found>,
+    /// What the owner chose: a decision, which makes no verdict weaker.
+    chosen: Vec<Found>,
     lacks: Vec<Lack>,
     disputed: Option<(String, Vec<Found>, Question)>,
     refused: Option<String>,
@@ -129,6 +131,7 @@ impl<'c, 'a> Sum<'c, 'a> {
             site,
             hangs: hangs.into(),
             found: Vec::new(),
+            chosen: Vec::new(),
             lacks: Vec::new(),
             disputed: None,
             refused: None,
@@ -211,17 +214,24 @@ impl<'c, 'a> Sum<'c, 'a> {
 
     /// A figure of the `basis`, which has no default: open until the owner chooses.
     pub fn basis(&mut self, name: &str, choices: &str) -> Option<Quantity> {
-        let known = self.ctx.basis(name);
-        let question = basis_question(name, choices, &self.hangs);
-        self.settle_with(&known, question, None)?.quantity()
+        self.choice(name, choices)?.quantity()
     }
 
     /// A word of the `basis`, which has no default: which of several rules is taken.
     pub fn basis_word(&mut self, name: &str, choices: &str) -> Option<String> {
+        self.choice(name, choices)?.values.first()?.word().map(|it| it.to_string())
+    }
+
+    fn choice(&mut self, name: &str, choices: &str) -> Option<Found> {
         let known = self.ctx.basis(name);
         let question = basis_question(name, choices, &self.hangs);
+        let before = self.found.len();
         let found = self.settle_with(&known, question, None)?;
-        found.values.first()?.word().map(|it| it.to_string())
+        self.found.truncate(before);
+        if !self.chosen.contains(&found) {
+            self.chosen.push(found.clone());
+        }
+        Some(found)
     }
 
     /// A figure of the `basis`, or else one of common practice that the verdict names as such.
@@ -435,6 +445,9 @@ impl<'c, 'a> Sum<'c, 'a> {
     }
 
     fn dressed(self, mut verdict: Verdict) -> Verdict {
+        for it in &self.chosen {
+            verdict = verdict.with_related(it.site, format!("chosen here: {}", it.display()));
+        }
         if !self.formulas.is_empty() {
             verdict.formula = Some(self.formulas.join("; "));
         }

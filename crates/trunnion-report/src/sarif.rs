@@ -3,10 +3,11 @@
 use serde::Serialize;
 use trunnion_check::check::Check;
 use trunnion_model::db::Host;
+use trunnion_model::name::is_private;
 use trunnion_model::verdict::Outcome;
 
 use crate::placed::Placed;
-use crate::record::{EditRecord, FixRecord, PlaceRecord, record};
+use crate::record::{EditRecord, FixRecord, PlaceRecord, VerdictRecord, record};
 use crate::summary::Summary;
 
 /// The top of a SARIF file.
@@ -171,7 +172,8 @@ pub struct Replacement {
     pub inserted_content: Words,
 }
 
-/// The SARIF log of placed verdicts; clear ones are left out.
+/// The SARIF log of placed verdicts; clear ones are left out. It is made to be published: of a verdict
+/// that rests on a private file it says only that there is one, and where outside that file.
 pub fn log(host: &Host, placed: &[Placed<'_>], checks: &[&Check], version: &'static str) -> Log {
     let findings: Vec<&Placed<'_>> =
         placed.iter().filter(|it| !matches!(it.verdict.outcome, Outcome::Clear(_))).collect();
@@ -188,7 +190,9 @@ pub fn log(host: &Host, placed: &[Placed<'_>], checks: &[&Check], version: &'sta
         }
     }
     let records = record(host, placed, &Summary::default());
-    let results = records.verdicts.into_iter().filter(|it| it.verdict != "clear").map(|it| {
+    let private = |it: &PlaceRecord| host.file(&it.file).is_some_and(|it| is_private(host.db(), it));
+    let shared = |it| kept_private(it, &private);
+    let results = records.verdicts.into_iter().filter(|it| it.verdict != "clear").map(shared).map(|it| {
         let mut places = it.places.into_iter();
         let first = places.next().map(|it| place(it, None));
         let about = if it.subject.is_empty() { it.message.clone() } else { it.subject };
@@ -225,6 +229,28 @@ pub fn log(host: &Host, placed: &[Placed<'_>], checks: &[&Check], version: &'sta
             results: results.collect(),
         }],
     }
+}
+
+/// A verdict without anything of a private file.
+fn kept_private(mut it: VerdictRecord, private: &dyn Fn(&PlaceRecord) -> bool) -> VerdictRecord {
+    let edits = it.fixes.iter().flat_map(|it| &it.edits).map(|it| &it.place);
+    if !it.places.iter().chain(edits).any(private) {
+        return it;
+    }
+    let said = if it.verdict == "clash" { "clashes" } else { "is open" };
+    // The name of a rule, or of a person behind the measure, stands in the private file.
+    it.subject = match it.places.first() {
+        Some(first) if private(first) => "private".to_owned(),
+        _ => it.subject.split('.').take(2).collect::<Vec<_>>().join("."),
+    };
+    it.places.retain(|it| !private(it));
+    for place in it.places.iter_mut().skip(1) {
+        place.note = None;
+    }
+    it.message = format!("Something that rests on a private file {said} ({}).", it.subject);
+    it.accepted = it.accepted.map(|_| "accepted; the reason is private".to_owned());
+    it.fixes.clear();
+    it
 }
 
 fn rule(id: &str, decides: String, page: String) -> Rule {

@@ -57,7 +57,7 @@ use trunnion_model::world::Place;
 use crate::brakes::{Brakes, Pedal, brakes, is_drum, pedal, ruled};
 use crate::check::{Check, Judge};
 use crate::ctx::Ctx;
-use crate::driver::{ability, persons, subject, told};
+use crate::driver::{ability, of as told_of, persons, subject, told};
 use crate::sum::{Answer, Sum};
 
 /// The check.
@@ -153,7 +153,7 @@ fn force(
 ) -> Option<Verdict> {
     let about = format!("{}.force{}", pedal.pedal.name, if dead { "_servo_dead" } else { "" });
     let about = person.map_or(about.clone(), |it| subject(ctx, about, it, of));
-    begin(ctx, brakes, pedal, about, "whether the driver can stop the vehicle").work(|sum| {
+    let verdict = begin(ctx, brakes, pedal, about, "whether the driver can stop the vehicle").work(|sum| {
         let most = match person {
             Some(it) => ability(ctx, sum, it, "foot_force"),
             None => ruled(sum, "pedal_force_most", Some("foot")),
@@ -167,7 +167,8 @@ fn force(
             None => format!("the rule allows {}", most.display()),
         };
         Some(Answer::at_most(needed, most, &said, &limit))
-    })
+    });
+    verdict.map(|it| told_of(ctx, it, person))
 }
 
 #[cfg(test)]

@@ -56,7 +56,7 @@ use trunnion_model::world::Place;
 use crate::brakes::{brakes, pedal};
 use crate::check::{Check, Judge};
 use crate::ctx::Ctx;
-use crate::driver::{ability, nobody, persons, subject, told};
+use crate::driver::{ability, nobody, of as told_of, persons, subject, told};
 use crate::sum::{Answer, Sum};
 
 /// The check.
@@ -158,14 +158,15 @@ fn own(
     let about = format!("{}.{measure}", place.name);
     let about = person.map_or(about.clone(), |it| subject(ctx, about, it, of));
     let hangs = format!("whether the driver can work the {}", place.shown());
-    begin(ctx, place, None, about, &hangs).work(|sum| {
+    let verdict = begin(ctx, place, None, about, &hangs).work(|sum| {
         let there = sum.figure(place, measure);
         let most = has(ctx, sum, person, measure);
         let (there, most) = (there?, most?);
         let far = if *measure == "reach" { " away" } else { "" };
         let said = format!("the {} {needs} {}{far}", place.shown(), there.display());
         Some(Answer::at_most(there, most, &said, &format!("{} {gives} {}", who(ctx, person), most.display())))
-    })
+    });
+    verdict.map(|it| told_of(ctx, it, person))
 }
 
 /// The travel of the lever, at the pedal it works.
@@ -198,7 +199,7 @@ fn through(
     } else {
         "whether the driver can work it"
     };
-    begin(ctx, place, Some(driven), about, hangs).work(|sum| {
+    let verdict = begin(ctx, place, Some(driven), about, hangs).work(|sum| {
         let most = has(ctx, sum, person, "hand_force");
         let ratio = sum.figure(place, "lever_ratio");
         let left = sum.basis_or("lever_efficiency", 90.0, "%")?;
@@ -213,7 +214,8 @@ fn through(
             &said,
             &format!("{} can give {}", who(ctx, person), most.display()),
         ))
-    })
+    });
+    verdict.map(|it| told_of(ctx, it, person))
 }
 
 /// The force that must come out of the lever: what the brakes ask for, else what is stated of the

@@ -17,8 +17,16 @@ checks! {
     loose_end,
     loose_duty,
     set_together,
+    work_no_return,
     // Everything that is not a wire.
     line_mate,
+    line_rating,
+    line_route,
+    carry_support,
+    gap_least,
+    fluid_kind,
+    fluid_amount,
+    heat_cooler,
     // What a meter will read.
     state_duty,
     state_backfeed,
@@ -34,6 +42,7 @@ checks! {
     fit_register,
     fit_spline,
     fit_length,
+    fit_space,
     fit_angle,
     fit_stack,
     fit_clamp,
@@ -42,6 +51,8 @@ checks! {
     // From crank to road.
     drive_ratio,
     drive_clutch,
+    drive_mass,
+    drive_axle,
     drive_direction,
     drive_rim_speed,
     drive_over_speed,
@@ -58,6 +69,7 @@ checks! {
     plug_mate,
     plug_cavity,
     wire_end,
+    energy_days,
     // Data networks.
     bus_rate,
     bus_termination,
@@ -86,6 +98,10 @@ checks! {
     // Stock and work.
     stock_twice,
     stock_missing,
+    stock_budget,
+    stock_wait,
+    work_order,
+    work_while_open,
     // Sources, and what the specification itself demands.
     source_weak,
     source_conflict,

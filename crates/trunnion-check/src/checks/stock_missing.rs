@@ -51,19 +51,24 @@ pub static CHECK: Check =
     Check { name: "stock/missing", source: include_str!("stock_missing.rs"), judge: Judge::World(judge) };
 
 /// A part that is wanted.
-struct Wanted {
-    part: Id,
-    subject: String,
+pub(crate) struct Wanted {
+    pub(crate) part: Id,
+    pub(crate) subject: String,
     /// What it is, in words: "the flywheel (solid, new)".
-    shown: String,
+    pub(crate) shown: String,
     /// The place it goes into, as the log may name it.
-    place: String,
-    count: u32,
-    made: bool,
-    site: Site,
+    pub(crate) place: String,
+    pub(crate) count: u32,
+    pub(crate) made: bool,
+    pub(crate) site: Site,
 }
 
 fn judge(ctx: &Ctx<'_>) -> Vec<Verdict> {
+    wanted(ctx).iter().map(|it| one(ctx, it)).collect()
+}
+
+/// Every part that is put in or used up and comes from no donor.
+pub(crate) fn wanted(ctx: &Ctx<'_>) -> Vec<Wanted> {
     let mut wanted: Vec<Wanted> = Vec::new();
     for place in &ctx.world.places {
         let Some(done) = place.done.last().filter(|it| it.donor.is_none() && it.verb != "take") else {
@@ -87,7 +92,7 @@ fn judge(ctx: &Ctx<'_>) -> Vec<Verdict> {
         }
     }
     wanted.extend(small_parts(ctx));
-    wanted.iter().map(|it| one(ctx, it)).collect()
+    wanted
 }
 
 /// Parts that a change uses up: caps, gaskets, seals.
