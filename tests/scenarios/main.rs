@@ -4,6 +4,7 @@
 mod dates;
 mod doubts;
 mod first_evening;
+mod heavier_axles;
 mod hand_controls;
 mod months;
 mod pedal_box;

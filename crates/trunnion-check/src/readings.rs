@@ -5,7 +5,9 @@
 
 use trunnion_handbook::quantity::Quantity;
 use trunnion_handbook::registry::function;
-use trunnion_model::circuit::{Circuit, Evaluated, Level, LinkKind, Situation, circuit, wired_part};
+use trunnion_model::circuit::{
+    Circuit, Evaluated, Evaluations, Level, LinkKind, Situation, circuit, wired_part,
+};
 use trunnion_model::decl::{Cavity, EndClass};
 use trunnion_model::name::Id;
 use trunnion_model::world::{EndAt, WireEnd};
@@ -61,6 +63,7 @@ const CONTACT: &str = "1 Ω";
 /// What a meter will read at every cavity of every plug after the changes.
 pub fn readings(ctx: &Ctx<'_>) -> Vec<Reading> {
     let circuit = circuit(ctx.db, ctx.workspace, ctx.world);
+    let evaluations = Evaluations::new(&circuit);
     let buses = buses(ctx);
     let mut all: Vec<Reading> = Vec::new();
     for place in &ctx.world.places {
@@ -70,14 +73,14 @@ pub fn readings(ctx: &Ctx<'_>) -> Vec<Reading> {
         for (id, end) in ends.filter(|(_, it)| it.class == EndClass::Plug && !it.absent) {
             for cavity in &end.cavities {
                 let plug = EndAt { place: place.name.clone(), end: end.name.value.clone() };
-                own.push(one(ctx, &circuit, &buses, plug, (id, cavity)));
+                own.push(one(ctx, &evaluations, &circuit, &buses, plug, (id, cavity)));
             }
         }
         for node in &circuit.nodes {
             let WireEnd::Cavity(at, n) = node else { continue };
             let listed = own.iter().any(|it| it.plug == *at && it.number == *n);
             if at.place == place.name && !listed && place.after.is_filled() {
-                own.push(unlisted(ctx, &circuit, at, *n));
+                own.push(unlisted(ctx, &evaluations, &circuit, at, *n));
             }
         }
         own.sort_by(|a, b| (&a.plug.end, a.number).cmp(&(&b.plug.end, b.number)));
@@ -86,12 +89,14 @@ pub fn readings(ctx: &Ctx<'_>) -> Vec<Reading> {
     all
 }
 
-fn unlisted(ctx: &Ctx<'_>, circuit: &Circuit, at: &EndAt, n: u32) -> Reading {
+fn unlisted(ctx: &Ctx<'_>, evaluations: &Evaluations<'_>, circuit: &Circuit, at: &EndAt, n: u32) -> Reading {
     let answers = ctx.world.answered_cavities.get(&(at.clone(), n)).into_iter().flatten();
     let closed = answers.into_iter().any(|it| matches!(it.verb, "blank" | "bridge"));
     let node = circuit.node(&WireEnd::Cavity(at.clone(), n));
     let expected = node.map(|node| {
-        each_state(circuit, node, &|evaluated, situation| level(circuit, evaluated, node, situation, false))
+        each_state(circuit, evaluations, node, &|evaluated, situation| {
+            level(circuit, evaluated, node, situation, false)
+        })
     });
     let what = if closed { "the end of a wire that was closed" } else { "nobody has said what for" };
     let what = what.to_owned();
@@ -100,6 +105,7 @@ fn unlisted(ctx: &Ctx<'_>, circuit: &Circuit, at: &EndAt, n: u32) -> Reading {
 
 fn one(
     ctx: &Ctx<'_>,
+    evaluations: &Evaluations<'_>,
     circuit: &Circuit,
     buses: &[Bus<'_>],
     plug: EndAt,
@@ -121,7 +127,7 @@ fn one(
         role => match circuit.seat(&plug, number) {
             Some(node) => {
                 let listens = cavity.out == Some(false) && matches!(role, "signal" | "sensor" | "switch");
-                each_state(circuit, node, &|evaluated, situation| {
+                each_state(circuit, evaluations, node, &|evaluated, situation| {
                     level(circuit, evaluated, node, situation, listens)
                 })
             }

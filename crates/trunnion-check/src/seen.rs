@@ -1,12 +1,13 @@
 //! Readings of all states and positions, put together where they are the same.
 
-use trunnion_model::circuit::{Circuit, Evaluated, MOST, Situation};
+use trunnion_model::circuit::{Circuit, Evaluated, Evaluations, MOST, Situation};
 
 use crate::readings::Expected;
 
 /// What is read at a node in every state and position, those together that say the same.
 pub fn each_state(
     circuit: &Circuit,
+    evaluations: &Evaluations<'_>,
     node: usize,
     read: &dyn Fn(&Evaluated<'_>, &Situation) -> (String, bool),
 ) -> Vec<Expected> {
@@ -29,7 +30,7 @@ pub fn each_state(
         let read: Vec<(Situation, (String, bool))> = situations
             .into_iter()
             .map(|it| {
-                let read = read(&circuit.evaluate(&it), &it);
+                let read = read(&evaluations.of(&it), &it);
                 (it, read)
             })
             .collect();

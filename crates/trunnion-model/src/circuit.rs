@@ -24,7 +24,7 @@ use crate::states::{State, is_usual};
 use crate::world::{EndAt, WireEnd};
 
 pub use build::{circuit, wired_part};
-pub use evaluate::{Evaluated, Level};
+pub use evaluate::{Evaluated, Evaluations, Level};
 pub use situation::{Control, MOST, Situation};
 
 /// After the text of a cavity: the cavity as its part has it, apart from the wire that was there.

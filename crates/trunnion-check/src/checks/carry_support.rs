@@ -85,8 +85,11 @@ fn one(ctx: &Ctx<'_>, place: &Place) -> Option<Verdict> {
     }
     let ends = ctx.ends(place, When::After);
     let at = |it: &EndOf| EndAt { place: place.name.clone(), end: it.name.clone() };
-    let (mounts, absent): (Vec<&EndOf>, Vec<&EndOf>) =
-        ends.iter().filter(|it| it.class == EndClass::Mount).partition(|it| !it.absent);
+    // Mounts that the kind does not ask for may be there to carry something else.
+    let all: Vec<&EndOf> = ends.iter().filter(|it| it.class == EndClass::Mount).collect();
+    let own: Vec<&EndOf> = all.iter().copied().filter(|it| it.asked.is_some()).collect();
+    let own = if own.is_empty() { all } else { own };
+    let (mounts, absent): (Vec<&EndOf>, Vec<&EndOf>) = own.into_iter().partition(|it| !it.absent);
     let carried: Vec<Carried<'_>> = mounts
         .iter()
         .filter_map(|it| {

@@ -91,15 +91,18 @@ fn coolers<'a>(ctx: &Ctx<'a>, from: &Place) -> (Option<String>, Vec<Cooler<'a>>)
     let mut next = vec![from.name.clone()];
     while let Some(at) = next.pop() {
         for line in ctx.world.lines.iter().filter(|it| it.joint.after) {
-            let there = if line.joint.a.place == at {
-                &line.joint.b
+            let (here, there) = if line.joint.a.place == at {
+                (&line.joint.a, &line.joint.b)
             } else if line.joint.b.place == at {
-                &line.joint.a
+                (&line.joint.b, &line.joint.a)
             } else {
                 continue;
             };
             let carries = line.line.medium.as_ref().map(|it| it.head().to_string());
-            if carries.is_none() || (medium.is_some() && carries != medium) {
+            // A line that carries something else than its port is line/mate's.
+            let of_port = carried(ctx, here);
+            let other = of_port.is_some() && of_port != carries;
+            if carries.is_none() || (medium.is_some() && carries != medium) || other {
                 continue;
             }
             let Some(place) = ctx.world.place(&there.place).filter(|it| it.after.is_filled()) else {
@@ -114,6 +117,12 @@ fn coolers<'a>(ctx: &Ctx<'a>, from: &Place) -> (Option<String>, Vec<Cooler<'a>>)
         }
     }
     (medium, found)
+}
+
+/// What a port carries, as its part states.
+fn carried(ctx: &Ctx<'_>, at: &EndAt) -> Option<String> {
+    let part = ctx.part(ctx.world.place(&at.place)?.after.part()?)?;
+    Some(part.end(&at.end)?.carrying.as_ref()?.head().to_string())
 }
 
 /// What is known of the heat that a cooler carries off: by the port entered, else by itself.

@@ -49,7 +49,7 @@
 //! Which supply is there in which state is listed in the guide. Within a control unit only the
 //! contacts and diodes that are stated are known.
 
-use trunnion_model::circuit::{Circuit, Doubt, Evaluated, Level, MOST, Source, circuit};
+use trunnion_model::circuit::{Circuit, Doubt, Evaluated, Evaluations, Level, MOST, Source, circuit};
 use trunnion_model::fact::Found;
 use trunnion_model::states::there;
 use trunnion_model::verdict::{Edit, Fix, Verdict};
@@ -70,10 +70,11 @@ fn judge(ctx: &Ctx<'_>) -> Vec<Verdict> {
     let alone = ctx.world.conversion.is_none();
     let wired = circuit.sources.iter().filter(|it| it.feed && circuit.is_wired(it.node));
     let looked: Vec<&Source> = wired.filter(|it| alone || circuit.is_touched(it.node)).collect();
+    let evaluations = Evaluations::new(&circuit);
     let mut verdicts: Vec<Verdict> = Vec::new();
     let mut good: Vec<&Source> = Vec::new();
     for source in looked {
-        match one(ctx, &circuit, source) {
+        match one(ctx, &circuit, &evaluations, source) {
             Some(verdict) => verdicts.push(verdict),
             None => good.push(source),
         }
@@ -103,7 +104,12 @@ enum Finding {
     Doubtful(Doubt),
 }
 
-fn one(ctx: &Ctx<'_>, circuit: &Circuit, source: &Source) -> Option<Verdict> {
+fn one(
+    ctx: &Ctx<'_>,
+    circuit: &Circuit,
+    evaluations: &Evaluations<'_>,
+    source: &Source,
+) -> Option<Verdict> {
     let controls = circuit.controls_of(source.node);
     let mut open: Option<Verdict> = None;
     for (nth, state) in circuit.states.iter().enumerate() {
@@ -114,7 +120,7 @@ fn one(ctx: &Ctx<'_>, circuit: &Circuit, source: &Source) -> Option<Verdict> {
             return Some(doubtful(ctx, circuit, source, &state.name.replace('_', " "), &doubt));
         };
         for situation in &situations {
-            let evaluated = circuit.evaluate(situation);
+            let evaluated = evaluations.of(situation);
             let Some(finding) = finding(&evaluated, circuit, source, on) else { continue };
             let when = circuit.shown(situation, &controls);
             match finding {

@@ -59,7 +59,7 @@
 
 use std::collections::BTreeSet;
 
-use trunnion_model::circuit::{Circuit, Doubt, Level, MOST, Situation, circuit, wired_part};
+use trunnion_model::circuit::{Circuit, Doubt, Evaluated, Evaluations, Level, MOST, circuit, wired_part};
 use trunnion_model::decl::{Asked, Cavity, EndClass, StateDuty};
 use trunnion_model::fact::Found;
 use trunnion_model::known;
@@ -83,7 +83,8 @@ fn judge(ctx: &Ctx<'_>) -> Vec<Verdict> {
         return Vec::new();
     }
     let circuit = circuit(ctx.db, ctx.workspace, ctx.world);
-    all.iter().filter_map(|it| it.judge(ctx, &circuit)).collect()
+    let evaluations = Evaluations::new(&circuit);
+    all.iter().filter_map(|it| it.judge(ctx, &circuit, &evaluations)).collect()
 }
 
 /// A duty, the place it is due at, and the part or kind that says so.
@@ -199,7 +200,7 @@ impl<'a> Due<'a> {
         if words.is_empty() { "any state".to_owned() } else { listed(&words) }
     }
 
-    fn judge(&self, ctx: &Ctx<'a>, circuit: &Circuit) -> Option<Verdict> {
+    fn judge(&self, ctx: &Ctx<'a>, circuit: &Circuit, all: &Evaluations<'_>) -> Option<Verdict> {
         let listeners = self.listeners(ctx, circuit);
         let concerned = ctx.world.conversion.is_none()
             || self.place.changed()
@@ -211,7 +212,7 @@ impl<'a> Due<'a> {
             return self.unheard(ctx).map(|it| self.dressed(ctx, it));
         }
         let found: Vec<(&Listener, Finding)> =
-            listeners.iter().map(|it| (it, self.finding(circuit, it))).collect();
+            listeners.iter().map(|it| (it, self.finding(circuit, all, it))).collect();
         let (listener, worst) = found.iter().min_by_key(|it| it.1.rank())?;
         // A wire that ends in nothing is told where it stands.
         if matches!(worst, Finding::Doubtful(_, doubt) if doubt.told) {
@@ -260,7 +261,7 @@ impl<'a> Due<'a> {
         all
     }
 
-    fn finding(&self, circuit: &Circuit, listener: &Listener) -> Finding {
+    fn finding(&self, circuit: &Circuit, all: &Evaluations<'_>, listener: &Listener) -> Finding {
         let own = if self.of_gear() { None } else { Some(self.place.name.as_str()) };
         let control = circuit.control(own).filter(|_| !self.duty.only.is_empty());
         let mut controls = circuit.controls_of(listener.node);
@@ -295,10 +296,10 @@ impl<'a> Due<'a> {
                 };
                 match position.filter(|it| named(*it)) {
                     None => {
-                        self.not_allowed(circuit, listener, it, &controls).into_iter().for_each(&mut take)
+                        self.not_allowed(circuit, listener, &all.of(it), &circuit.shown(it, &controls)).into_iter().for_each(&mut take)
                     }
                     Some(at) => {
-                        let comes = self.comes(circuit, listener, it, &controls);
+                        let comes = self.comes(circuit, listener, &all.of(it), &circuit.shown(it, &controls));
                         match wanted.iter_mut().find(|it| it.0 == at) {
                             Some((_, known)) => {
                                 let worse = known.as_ref().is_some_and(|known| known.rank() < comes.rank());
@@ -321,15 +322,14 @@ impl<'a> Due<'a> {
         &self,
         circuit: &Circuit,
         listener: &Listener,
-        at: &Situation,
-        controls: &[usize],
+        evaluated: &Evaluated<'_>,
+        when: &str,
     ) -> Option<Finding> {
-        let evaluated = circuit.evaluate(at);
-        let when = circuit.shown(at, controls);
+        let when = when.to_owned();
         match evaluated.level(listener.node) {
             Level::Live | Level::Grounded => {
                 let (nodes, _) = evaluated.path(listener.node);
-                let found = rests_on(&evaluated, circuit, listener.node);
+                let found = rests_on(evaluated, circuit, listener.node);
                 Some(Finding::Wrong(when, way(circuit, &nodes), found))
             }
             Level::Unknown(doubt) => Some(Finding::Doubtful(when, doubt.clone())),
@@ -339,13 +339,18 @@ impl<'a> Due<'a> {
     }
 
     /// Where it must come: that it does, that it does not, or that nobody knows.
-    fn comes(&self, circuit: &Circuit, listener: &Listener, at: &Situation, controls: &[usize]) -> Finding {
-        let evaluated = circuit.evaluate(at);
-        let when = circuit.shown(at, controls);
+    fn comes(
+        &self,
+        circuit: &Circuit,
+        listener: &Listener,
+        evaluated: &Evaluated<'_>,
+        when: &str,
+    ) -> Finding {
+        let when = when.to_owned();
         match evaluated.level(listener.node) {
             Level::Live | Level::Grounded => {
                 let (nodes, _) = evaluated.path(listener.node);
-                let found = rests_on(&evaluated, circuit, listener.node);
+                let found = rests_on(evaluated, circuit, listener.node);
                 Finding::Holds(Some(way(circuit, &nodes)), found)
             }
             Level::Unknown(doubt) => Finding::Doubtful(when, doubt.clone()),

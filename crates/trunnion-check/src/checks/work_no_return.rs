@@ -72,6 +72,8 @@ struct Final {
     /// As in a sentence: "the cut at the body".
     shown: String,
     site: Site,
+    /// The one end of the place that it is at.
+    end: Option<Name>,
     /// The places it works on.
     on: Vec<Name>,
     /// Those and what changes beside them.
@@ -103,6 +105,7 @@ fn finals(ctx: &Ctx<'_>) -> Vec<Final> {
             subject: what.text(),
             shown: format!("the cut at the {at}"),
             site: root.site(change.span),
+            end: what.second().cloned(),
             on: vec![place.clone()],
             rests_on: beside(ctx, place, what.second()),
         });
@@ -120,7 +123,8 @@ fn finals(ctx: &Ctx<'_>) -> Vec<Final> {
         }
         let rests_on: Vec<Name> = on.iter().flat_map(|it| beside(ctx, it, None)).collect();
         if let Some(cut) = all.iter_mut().find(|it| on.iter().any(|place| it.on.contains(place))) {
-            for place in rests_on {
+            // A cut at one end has nothing to do with what hangs on the others.
+            for place in rests_on.into_iter().filter(|_| cut.end.is_none()) {
                 if !cut.rests_on.contains(&place) {
                     cut.rests_on.push(place);
                 }
@@ -128,7 +132,14 @@ fn finals(ctx: &Ctx<'_>) -> Vec<Final> {
             continue;
         }
         let shown = format!("\"{}\"", id.shown(ctx.db));
-        all.push(Final { subject: name.to_string(), shown, site: id.name_site(ctx.db), on, rests_on });
+        all.push(Final {
+            subject: name.to_string(),
+            shown,
+            site: id.name_site(ctx.db),
+            end: None,
+            on,
+            rests_on,
+        });
     }
     all
 }
@@ -157,10 +168,22 @@ fn beside(ctx: &Ctx<'_>, place: &Name, end: Option<&Name>) -> Vec<Name> {
     all
 }
 
-/// Whether a verdict speaks of one of these places.
-fn speaks_of(verdict: &Verdict, places: &[Name]) -> bool {
-    let words = verdict.subject.split(|c: char| !c.is_alphanumeric() && c != '_');
-    words.into_iter().any(|it| places.iter().any(|place| place == it))
+impl Final {
+    /// Whether a verdict speaks of what it rests on: of the place that is cut at one end only what is
+    /// said of that end, or of the whole.
+    fn speaks_of(&self, verdict: &Verdict) -> bool {
+        let paths = verdict.subject.split(|c: char| !c.is_alphanumeric() && c != '_' && c != '.');
+        paths.into_iter().any(|path| {
+            let mut words = path.split('.');
+            let (place, end) = (words.next().unwrap_or_default(), words.next());
+            let here = self.rests_on.iter().any(|it| it == place);
+            let elsewhere = match (&self.end, end) {
+                (Some(own), Some(end)) => self.on.iter().any(|it| it == place) && own != end,
+                _ => false,
+            };
+            here && !elsewhere
+        })
+    }
 }
 
 /// Whether a rule of one's own must hold before there is no way back.
@@ -174,7 +197,7 @@ fn binding(ctx: &Ctx<'_>, verdict: &Verdict) -> bool {
 
 fn one(ctx: &Ctx<'_>, it: &Final, others: &[Verdict]) -> Verdict {
     let about: Vec<&Verdict> =
-        others.iter().filter(|verdict| speaks_of(verdict, &it.rests_on) || binding(ctx, verdict)).collect();
+        others.iter().filter(|verdict| it.speaks_of(verdict) || binding(ctx, verdict)).collect();
     let clashes: Vec<&Verdict> = about.iter().copied().filter(|it| it.outcome == Outcome::Clash).collect();
     let open: Vec<&Verdict> = about
         .iter()

@@ -5,7 +5,9 @@
 //! than this: what is joined to a supply has its voltage, what is joined to ground has none, what
 //! hangs on a load alone has the voltage behind the load while no current flows.
 
-use std::collections::VecDeque;
+use std::cell::RefCell;
+use std::collections::{BTreeMap, VecDeque};
+use std::rc::Rc;
 
 use trunnion_handbook::quantity::Quantity;
 
@@ -51,6 +53,29 @@ pub struct Evaluated<'c> {
     live: Reached,
     ground: Reached,
     pulled: Reached,
+}
+
+/// A circuit with all situations that were asked for, each worked out once.
+pub struct Evaluations<'c> {
+    circuit: &'c Circuit,
+    all: RefCell<BTreeMap<Situation, Rc<Evaluated<'c>>>>,
+}
+
+impl<'c> Evaluations<'c> {
+    /// None worked out yet.
+    pub fn new(circuit: &'c Circuit) -> Self {
+        Self { circuit, all: RefCell::default() }
+    }
+
+    /// What is alive in a situation.
+    pub fn of(&self, situation: &Situation) -> Rc<Evaluated<'c>> {
+        if let Some(it) = self.all.borrow().get(situation) {
+            return it.clone();
+        }
+        let it = Rc::new(self.circuit.evaluate(situation));
+        self.all.borrow_mut().insert(situation.clone(), it.clone());
+        it
+    }
 }
 
 #[derive(Clone, Default)]

@@ -223,3 +223,99 @@ fn a_state_of_the_family_is_like_another() {
         ["run: live", "reversing: live", "parked: unknown: whether F31, from ignition, is there in parked"]
     );
 }
+
+/// A removed pedal: its switch wires bridged are one wire; blanked, each ends by itself.
+#[test]
+fn what_is_bridged_is_one_wire_and_what_is_blanked_is_none() {
+    let text = |change: &str| {
+        "family Dunlin { built 2009-06 to 2018-12, place pedal, lamp, zone cabin\n\
+         feed F40 is 12 V from battery\n ground G2 at cabin }\n\
+         part box fills pedal { fitted on Dunlin, plug S1 { 1 supply 12 V in, 2 switch clutch out }, contact S1[1] to S1[2] when pressed }\n\
+         part bulb fills lamp { fitted on Dunlin, plug L1 { 1 lamp roof 12 V draw 1 A in, 2 ground } }\n\
+         loom main of Dunlin { wire F40 to pedal.S1[1], wire pedal.S1[2] to lamp.L1[1], wire lamp.L1[2] to G2 }\n\
+         vehicle van is Dunlin { built 2012-04 }\n\
+         conversion easy { recipient van\n CHANGE }"
+            .replace("CHANGE", change)
+    };
+    let first = |change: &str| at(&of(&text(change)), "lamp", "L1", 1)[0].clone();
+    assert_eq!(first(""), "off with the pedal pressed: live");
+    assert_eq!(first("remove pedal"), "off: drained");
+    assert_eq!(first("remove pedal, bridge pedal.S1[1] to pedal.S1[2]"), "off: live");
+    assert_eq!(first("remove pedal, blank pedal.S1[1], blank pedal.S1[2]"), "off: drained");
+    // The plug stays, one wire of it is taken off: its contact no longer matters.
+    let circuit = of(&text("blank pedal.S1[2]"));
+    assert_eq!(
+        at(&circuit, "lamp", "L1", 1),
+        ["off: drained", "on: drained", "crank: drained", "run: drained"]
+    );
+    assert_eq!(at(&circuit, "pedal", "S1", 2)[0], "off with the pedal pressed: live");
+}
+
+/// A moved terminal takes the wire along.
+#[test]
+fn a_moved_terminal_takes_its_wire_along() {
+    let circuit = of(
+        "family Dunlin { built 2009-06 to 2018-12, place lamp, zone cabin, feed F40 is 12 V from battery }\n\
+         part bulb fills lamp { fitted on Dunlin, plug L1 { 1 lamp roof 12 V draw 1 A in, 3 lamp door 12 V draw 1 A in } }\n\
+         loom main of Dunlin { wire F40 to lamp.L1[1] }\n\
+         vehicle van is Dunlin { built 2012-04 }\n\
+         conversion easy { recipient van\n move lamp.L1[1] to lamp.L1[3] }",
+    );
+    assert_eq!(at(&circuit, "lamp", "L1", 1)[0], "off: dead");
+    assert_eq!(at(&circuit, "lamp", "L1", 3)[0], "off: live");
+}
+
+/// Two plugs put together join their cavities by number.
+#[test]
+fn plugs_that_meet_join_by_number() {
+    let circuit = of(
+        "family Dunlin { built 2009-06 to 2018-12, place lamp, tail, zone cabin, feed F40 is 12 V from battery\n\
+         joint tail.T1 to lamp.L1 }\n\
+         part bulb fills lamp { fitted on Dunlin, plug L1 { 1 lamp roof 12 V draw 1 A in, 2 ground } }\n\
+         part piece fills tail { fitted on Dunlin, plug T1 { 1 lamp roof 12 V draw 1 A in }, plug T2 { 1 supply 12 V in }, contact T2[1] to T1[1] }\n\
+         loom main of Dunlin { wire F40 to tail.T2[1] }\n\
+         vehicle van is Dunlin { built 2012-04 }",
+    );
+    assert_eq!(at(&circuit, "lamp", "L1", 1)[0], "off: live");
+}
+
+/// Of several possible parts that say the same of their wires, it does not matter which it is.
+#[test]
+fn several_parts_of_the_same_wiring_are_as_good_as_one() {
+    let text = |other: &str| {
+        format!(
+            "family Dunlin {{ built 2009-06 to 2018-12, place lamp, zone cabin, feed F40 is 12 V from battery\n ground G2 at cabin }}\n\
+             part early fills lamp {{ fitted on Dunlin, plug L1 {{ 1 lamp roof 12 V draw 1 A in, 2 ground }} }}\n\
+             part late fills lamp {{ fitted on Dunlin, plug L1 {{ {other} }} }}\n\
+             loom main of Dunlin {{ wire lamp.L1[1] to lamp.L1[3], wire F40 to lamp.L1[1] }}\n\
+             vehicle van is Dunlin {{ built 2012-04 }}"
+        )
+    };
+    let node = |text: &str| at(&of(text), "lamp", "L1", 1)[0].clone();
+    assert_eq!(node(&text("1 lamp roof 12 V draw 2 A in, 2 ground")), "off: live");
+    let circuit =
+        of(&text("1 lamp roof 12 V out, 2 ground")
+            .replace("wire F40 to lamp.L1[1]", "wire lamp.L1[1] to G7"));
+    assert!(
+        at(&circuit, "lamp", "L1", 1)[0]
+            .starts_with("off: unknown: what the lamp, which may be one of several,")
+    );
+}
+
+/// Nine hand switches in one circuit have 512 sets of positions: too many to look at.
+#[test]
+fn there_is_a_bound_on_positions_together() {
+    let places: Vec<String> = (1..=9).map(|it| format!("s{it}")).collect();
+    let parts =
+        "part hand { plug S { 1 supply 12 V in, 2 signal more out }, contact S[1] to S[2] when closed }";
+    let wires: String = places
+        .iter()
+        .map(|it| format!("has {it} hand\nwire F40 to {it}.S[1]\nwire {it}.S[2] to s1.S[2]\n"))
+        .collect();
+    let circuit = of(&van(&places.join(", "), parts, &wires));
+    let end = EndAt { place: "s1".into(), end: "S".into() };
+    let controls = circuit.controls_of(circuit.seat(&end, 2).expect("a cavity"));
+    assert_eq!(controls.len(), 9);
+    assert!(circuit.situations(0, &controls).is_none());
+    assert_eq!(circuit.situations(0, &controls[..8]).map(|it| it.len()), Some(256));
+}

@@ -53,6 +53,16 @@ fn several_mounts_carry_it_together() {
 }
 
 #[test]
+fn a_mount_that_carries_something_else_is_left_out() {
+    let two = "joint gearbox.rear to crossmember.top\n  joint gearbox.horn to engine.top";
+    let part = "mount rear, mount horn, mass 86 kg";
+    let asked = hung(part, "top.mount_load 100 kg", two)
+        .replace("kind box { asks mass", "kind box { asks mount rear, mass");
+    check("carry/support", &asked)
+        .clear("Automatic weighs 86 kg; its mount on crossmember may carry 100 kg.");
+}
+
+#[test]
 fn what_nobody_stated_is_open() {
     let found = check("carry/support", &hung("face front, mount rear, mass 86 kg", "length 1 m", REAR));
     found.open(
