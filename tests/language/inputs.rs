@@ -102,15 +102,6 @@ const NAMED: &[&str] = &[
 
 /// What a careful engineer also asks; each comes in as a check of its own.
 const ALSO_WANTED: &[&str] = &[
-    "wheel bearing and hub fit",
-    "half-shaft strength",
-    "constant-velocity joint",
-    "torsional natural frequency",
-    "clutch launch energy",
-    "mount reaction",
-    "flow to the new engine",
-    "servo vacuum",
-    "steering supply",
     "inrush and stall current",
     "cranking dip",
     "ground-strap drop",
@@ -127,7 +118,6 @@ const ALSO_WANTED: &[&str] = &[
     "touch protection",
     "charger pilot",
     "converter size",
-    "pack retention",
 ];
 
 fn page() -> String {

@@ -24,6 +24,7 @@ const FAULTS: &[(&str, &str, &str, &str)] = &[
     (LIGHT, "mount_load 900 kg", "mount_load 50 kg", "carry/support"),
     (HEAVY, "ratio 3.909", "ratio 4.10", "drive/ratio"),
     (HEAVY, "piston diameter 33 mm", "piston diameter 44 mm", "brake/balance"),
+    (HEAVY, "centre bore 100.3 mm", "centre bore 96.1 mm", "fit/wheel"),
     (HEAVY, "hold force 6200 N", "hold force 4800 N", "brake/parking"),
     (MADE, "fluid \"75W-90 hypoid\"", "fluid \"75W-140 hypoid\"", "fluid/kind"),
     (MADE, "fluid amount 1.9 L", "fluid amount 1.2 L", "fluid/amount"),

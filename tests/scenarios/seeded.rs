@@ -186,7 +186,7 @@ const FAULTS: &[Fault] = &[
         "built 2012-04 ",
         "built 2012-12 to 2013-01 ",
         "build/ambiguous",
-        &["fit/pattern", "fit/register", "kind/asked", "build/window", "need", "drive/torque"],
+        &["fit/pattern", "fit/register", "kind/asked", "build/window", "need", "drive/torque", "fit/clamp"],
     ),
     fault(
         VEHICLES,
@@ -215,7 +215,16 @@ const FAULTS: &[Fault] = &[
         "part auto_six \"six-speed automatic\" is automatic_gearbox fills gearbox {",
         "part auto_six \"six-speed automatic\" is propshaft fills gearbox {",
         "kind/asked",
-        &["set/together", "loose/duty", "loose/end", "fit/length", "source/weak", "line/mate", "drive/ratio"],
+        &[
+            "set/together",
+            "loose/duty",
+            "loose/end",
+            "fit/length",
+            "fit/clamp",
+            "source/weak",
+            "line/mate",
+            "drive/ratio",
+        ],
     ),
     fault(DRIVELINE, "part auto_six … torque limit 400 Nm per manual", "", "kind/asked", &[]),
     fault(
@@ -223,7 +232,7 @@ const FAULTS: &[Fault] = &[
         "part auto_six … mass 86 kg per manual",
         "mass 86 kg per manual\n mass 98 kg per club",
         "source/conflict",
-        &["kind/asked", "source/weak", "carry/support"],
+        &["kind/asked", "source/weak", "carry/support", "drive/axle"],
     ),
     fault(
         ELECTRICS,

@@ -17,14 +17,20 @@ pub(crate) fn bolts<'m>(a: &'m Mate<'_>, b: &'m Mate<'_>) -> Option<(&'m Holes, 
     Some((first, thread))
 }
 
-/// What is known of a measure of a joint: what is said of either face, else of either part.
+/// What is known of a measure of a joint: what is said of either face, else of one of the parts.
 pub(crate) fn of_joint(ctx: &Ctx<'_>, a: &Mate<'_>, b: &Mate<'_>, measure: &str) -> Known {
     let at_face: Vec<Found> = [a, b].iter().flat_map(|it| of_face(ctx, it, measure)).collect();
     if !at_face.is_empty() {
         return Known::settle(at_face);
     }
-    let of_parts = [a, b].into_iter().flat_map(|it| ctx.fact(it.place, measure).claims().to_vec());
-    Known::settle(of_parts.collect())
+    // Bolts go with the side that they pass through.
+    let passes = |it: &Mate<'_>| {
+        let holes = it.geometry.as_ref().and_then(|it| it.holes.first());
+        holes.is_some_and(|it| it.thread.is_none())
+    };
+    let sides = if passes(b) && !passes(a) { [b, a] } else { [a, b] };
+    let known = sides.map(|it| ctx.fact(it.place, measure));
+    known.into_iter().find(|it| *it != Known::Unknown).unwrap_or(Known::Unknown)
 }
 
 /// What is said of one face: in its block, in its pattern, or by its name in the part.

@@ -153,6 +153,13 @@ impl Built {
         self.options.iter().find(|it| it.0 == name).map(|it| &it.1)
     }
 
+    /// Whether all of several hold: none where one may not.
+    pub fn holds_all(&self, with: &[With]) -> Option<bool> {
+        let each: Vec<Option<bool>> = with.iter().map(|it| self.holds(Some(it))).collect();
+        let unknown = each.contains(&None) && !each.contains(&Some(false));
+        (!unknown).then(|| each.iter().all(|it| *it == Some(true)))
+    }
+
     /// Whether a `with` holds: none where the option is unknown.
     pub fn holds(&self, with: Option<&With>) -> Option<bool> {
         let Some(with) = with else { return Some(true) };
@@ -401,7 +408,7 @@ fn built_place(
                 None if fitted.from.is_none() && fitted.to.is_none() => Inside::Yes,
                 None => Inside::Partly,
             };
-            match (dated, built.holds(fitted.with.as_ref())) {
+            match (dated, built.holds_all(&fitted.with)) {
                 (Inside::No, _) | (_, Some(false)) => {}
                 (Inside::Yes, Some(true)) => best = best.or(Some(site)),
                 _ => doubt = doubt.or(Some(site)),
@@ -457,7 +464,7 @@ pub fn disputed(db: &dyn Db, workspace: Workspace, id: Id, built: &Built) -> boo
 pub fn contested(windows: &[&Fitted], built: &Built) -> bool {
     let Some(span) = built.built else { return false };
     let possible: Vec<&Fitted> =
-        windows.iter().copied().filter(|it| built.holds(it.with.as_ref()) != Some(false)).collect();
+        windows.iter().copied().filter(|it| built.holds_all(&it.with) != Some(false)).collect();
     rivals(&possible).iter().any(|(a, b)| {
         let both = [inside(span, a.from, a.to), inside(span, b.from, b.to)];
         both.contains(&Inside::Yes) && both.contains(&Inside::No)
@@ -480,7 +487,12 @@ pub fn rivals<'f>(windows: &[&'f Fitted]) -> Vec<(&'f Fitted, &'f Fitted)> {
 }
 
 fn same_option(a: &Fitted, b: &Fitted) -> bool {
-    let words = |it: &Fitted| it.with.as_ref().map(|it| (it.option.value.clone(), it.value.value.clone()));
+    let words = |it: &Fitted| {
+        let mut all: Vec<_> =
+            it.with.iter().map(|it| (it.option.value.clone(), it.value.value.clone())).collect();
+        all.sort();
+        all
+    };
     words(a) == words(b)
 }
 

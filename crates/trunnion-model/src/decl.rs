@@ -528,8 +528,8 @@ pub struct Fitted {
     pub from: Option<Date>,
     /// The last date.
     pub to: Option<Date>,
-    /// Only with this.
-    pub with: Option<With>,
+    /// Only with all of these.
+    pub with: Vec<With>,
     /// Where it is known from.
     pub claim: Claim,
     /// The statement.

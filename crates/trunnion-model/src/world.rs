@@ -478,7 +478,7 @@ impl<'db> Building<'db> {
                 None if window.from.is_none() && window.to.is_none() => Some(true),
                 None => None,
             };
-            any.push(match (dated, recipient.holds(window.with.as_ref())) {
+            any.push(match (dated, recipient.holds_all(&window.with)) {
                 (Some(false), _) | (_, Some(false)) => Some(false),
                 (Some(true), Some(true)) => Some(true),
                 _ => None,
@@ -778,9 +778,9 @@ impl<'db> Building<'db> {
         for place in self.world.places.iter().filter(|it| it.changed()) {
             for id in place.after.parts() {
                 let fitted = fitted_on(self.db, *id, &recipient.families, self.workspace);
-                let mut with = fitted.iter().filter_map(|it| it.with.as_ref());
+                let named = |it: &&With| it.option.value == place.name;
+                let mut with = fitted.iter().filter_map(|it| it.with.iter().find(named));
                 if let Some(first) = with.next()
-                    && first.option.value == place.name
                     && with.all(|it| it.value.value == first.value.value)
                 {
                     follow.push((first.option.value.clone(), first.value.value.clone()));

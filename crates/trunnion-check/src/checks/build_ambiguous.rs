@@ -168,7 +168,7 @@ fn windows<'a>(ctx: &Ctx<'a>, looked: &Looked<'_>) -> Vec<(Id, Vec<&'a Fitted>)>
     let built = looked.built;
     let may = |it: &Fitted| {
         let dated = built.built.is_none_or(|span| inside(span, it.from, it.to) != Inside::No);
-        dated && built.holds(it.with.as_ref()) != Some(false)
+        dated && built.holds_all(&it.with) != Some(false)
     };
     let lines = |id: Id| {
         fitted_on(ctx.db, id, &built.families, ctx.workspace).into_iter().filter(|it| may(it)).collect()
@@ -181,7 +181,7 @@ fn cause(built: &Built, lines: &[&Fitted]) -> Option<Cause> {
     if built.built.is_none() && lines.iter().any(|it| it.from.is_some() || it.to.is_some()) {
         return Some(Cause::NoDate);
     }
-    let mut options = lines.iter().filter_map(|it| it.with.as_ref());
+    let mut options = lines.iter().flat_map(|it| &it.with);
     let unsaid = options.find(|it| built.option(&it.option.value).is_none())?;
     Some(Cause::Option(unsaid.option.value.clone()))
 }

@@ -78,7 +78,7 @@ pub(crate) fn speaks(ctx: &Ctx<'_>, looked: &Looked<'_>) -> bool {
 fn windows<'a>(ctx: &Ctx<'a>, built: &Built, id: Id) -> Vec<&'a Fitted> {
     let lines = fitted_on(ctx.db, id, &built.families, ctx.workspace);
     let lines: Vec<&Fitted> =
-        lines.into_iter().filter(|it| built.holds(it.with.as_ref()) != Some(false)).collect();
+        lines.into_iter().filter(|it| built.holds_all(&it.with) != Some(false)).collect();
     differing(&lines)
 }
 
@@ -179,7 +179,7 @@ pub(crate) fn loom_windows<'a>(ctx: &Ctx<'a>, id: Id) -> Vec<&'a Fitted> {
     let Some(Body::Loom(loom)) = id.decl(ctx.db).map(|it| &it.body) else {
         return Vec::new();
     };
-    loom.fitted.iter().filter(|it| ctx.built().holds(it.with.as_ref()) != Some(false)).collect()
+    loom.fitted.iter().filter(|it| ctx.built().holds_all(&it.with) != Some(false)).collect()
 }
 
 /// The verdicts on looms: one for each change-over, also where one loom ends and another begins.

@@ -36,7 +36,7 @@
 //! stands in the specification.
 
 use trunnion_model::built::{Holding, How, Inside, family, fitted_on, inside, rivals};
-use trunnion_model::decl::Fitted;
+use trunnion_model::decl::{Fitted, With};
 use trunnion_model::fact::Found;
 use trunnion_model::known;
 use trunnion_model::name::{Id, Space};
@@ -97,9 +97,10 @@ pub(crate) fn span(from: Option<Date>, to: Option<Date>) -> String {
 
 /// A `fitted` line as a reader would say it, with its option.
 pub(crate) fn window(it: &Fitted) -> String {
-    let with = it.with.as_ref();
-    let with = with.map(|it| format!(" with {} {}", spaced(&it.option.value), spaced(&it.value.value)));
-    format!("{}{}", span(it.from, it.to), with.unwrap_or_default())
+    let with = it.with.iter().map(|it| format!("{} {}", spaced(&it.option.value), spaced(&it.value.value)));
+    let with = with.collect::<Vec<_>>().join(" and ");
+    let with = if with.is_empty() { with } else { format!(" with {with}") };
+    format!("{}{with}", span(it.from, it.to))
 }
 
 fn spaced(name: &str) -> String {
@@ -137,15 +138,12 @@ fn lies(ctx: &Ctx<'_>, it: &Fitted) -> Inside {
         None if it.from.is_none() && it.to.is_none() => Inside::Yes,
         None => Inside::Partly,
     };
-    let option = match &it.with {
-        None => Inside::Yes,
-        Some(with) => match ctx.world.options_after.get(&with.option.value) {
-            Some(value) if *value == with.value.value => Inside::Yes,
-            Some(_) => Inside::No,
-            None => Inside::Partly,
-        },
-    };
-    dated.min(option)
+    let options = it.with.iter().map(|with| match ctx.world.options_after.get(&with.option.value) {
+        Some(value) if *value == with.value.value => Inside::Yes,
+        Some(_) => Inside::No,
+        None => Inside::Partly,
+    });
+    options.fold(dated, Inside::min)
 }
 
 /// What the windows of a part say about this vehicle.
@@ -264,7 +262,8 @@ fn one(ctx: &Ctx<'_>, place: &Place, id: Id, said: &Said<'_>, subject: String) -
 /// Why it lies outside: the date, or the option where the date would do.
 fn outside(ctx: &Ctx<'_>, lines: &[&Fitted], vehicle: &str, built: &str) -> String {
     let dated = |it: &Fitted| ctx.built().built.is_none_or(|b| inside(b, it.from, it.to) != Inside::No);
-    match lines.iter().find(|it| dated(it)).and_then(|it| it.with.as_ref()) {
+    let other = |with: &&With| ctx.world.options_after.get(&with.option.value) != Some(&with.value.value);
+    match lines.iter().find(|it| dated(it)).and_then(|it| it.with.iter().find(other)) {
         Some(with) => {
             let value = ctx.world.options_after.get(&with.option.value);
             let value = value.map_or_else(|| "unknown".to_owned(), |it| spaced(it));
@@ -276,7 +275,7 @@ fn outside(ctx: &Ctx<'_>, lines: &[&Fitted], vehicle: &str, built: &str) -> Stri
 
 /// Why it cannot be told: the option nobody stated, or the date.
 fn doubt(ctx: &Ctx<'_>, lines: &[&Fitted], vehicle: &str, built: &str) -> String {
-    let unsaid = lines.iter().filter_map(|it| it.with.as_ref());
+    let unsaid = lines.iter().flat_map(|it| &it.with);
     let mut unsaid = unsaid.filter(|it| !ctx.world.options_after.contains_key(&it.option.value));
     match (ctx.built().built, unsaid.next()) {
         (None, _) => format!("nobody has said when {vehicle} was built"),
@@ -346,6 +345,29 @@ conversion easy {{ recipient van, fit plate }}"#
         assert!(found.fixed(0).contains("replace flywheel with other"));
         check("build/window", &fitted(", fitted on Dunlin with gearbox auto_six per manual", "built 2012-04"))
             .clash("The plate was fitted on Dunlin at all build dates with gearbox auto six, but the gearbox of the van is manual five.");
+    }
+
+    #[test]
+    fn every_option_of_a_window_must_be_there() {
+        let with = |second: &str| {
+            format!(", fitted on Dunlin with gearbox manual_five and trim {second} per manual")
+        };
+        let two = |second: &str, vehicle: &str| {
+            let source = fitted(&with(second), vehicle);
+            check(
+                "build/window",
+                &source.replace("  place flywheel", "  option trim is plain, fine\n  place flywheel"),
+            )
+        };
+        two("fine", "built 2012-04, trim fine").clear(
+            "The plate was fitted on Dunlin at all build dates with gearbox manual five and trim fine; the van was built 2012-04.",
+        );
+        two("fine", "built 2012-04, trim plain").clash(
+            "The plate was fitted on Dunlin at all build dates with gearbox manual five and trim fine, but the trim of the van is plain.",
+        );
+        two("fine", "built 2012-04").open(
+            "The plate was fitted on Dunlin at all build dates with gearbox manual five and trim fine; nobody has said the trim of the van.",
+        );
     }
 
     #[test]

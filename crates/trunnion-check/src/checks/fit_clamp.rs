@@ -59,7 +59,7 @@ use trunnion_handbook::quantity::{Quantity, Truth};
 use trunnion_handbook::thread::Thread;
 use trunnion_model::db::Site;
 use trunnion_model::fact::{Found, Known};
-use trunnion_model::verdict::Verdict;
+use trunnion_model::verdict::{Outcome, Verdict};
 
 use crate::bolting::{bolts, end_of, of_joint, tightening};
 use crate::check::{Check, Judge};
@@ -80,7 +80,15 @@ const FRICTION: f64 = 0.12;
 const ENGAGED: (f64, f64) = (1.0, 2.0);
 
 fn judge(ctx: &Ctx<'_>) -> Vec<Verdict> {
-    ctx.mates().iter().filter_map(|(a, b, site)| one(ctx, a, b, *site)).collect()
+    let mut verdicts: Vec<Verdict> = Vec::new();
+    for (a, b, site) in &ctx.mates() {
+        let asked = |it: &Verdict| it.question.as_ref().map(|it| it.what.clone());
+        // What is missing is asked once, though several joints hang on it.
+        let new = one(ctx, a, b, *site)
+            .filter(|new| new.outcome != Outcome::Open || verdicts.iter().all(|it| asked(it) != asked(new)));
+        verdicts.extend(new);
+    }
+    verdicts
 }
 
 /// One of the things that must hold.

@@ -134,7 +134,7 @@ impl Lowering {
             family: reader.reference("family"),
             from: reader.date("from").map(|it| it.value),
             to: reader.date("to").map(|it| it.value),
-            with: reader.with(),
+            with: reader.withs(),
             claim: reader.claim(),
             span: s.span,
         }

@@ -148,6 +148,13 @@ impl Reader<'_, '_> {
         all
     }
 
+    /// The option of a `with` and those that `and` adds.
+    pub fn withs(&mut self) -> Vec<With> {
+        let slots = [("option", "value"), ("also", "being"), ("third", "likewise")];
+        let mut with = |(option, value)| Some(With { option: self.word(option)?, value: self.word(value)? });
+        slots.into_iter().filter_map(&mut with).collect()
+    }
+
     pub fn with(&mut self) -> Option<With> {
         Some(With { option: self.word("option")?, value: self.word("value")? })
     }

@@ -165,8 +165,8 @@ mod tests {
 
     #[test]
     fn options_come_once_each_and_in_their_order() {
-        assert_eq!(next("part", "fitted"), ["on", "from", "to", "with", "per", "because"]);
-        assert_eq!(next("part", "fitted on Dunlin to 2013-08"), ["from", "with", "per", "because"]);
+        assert_eq!(next("part", "fitted"), ["on", "from", "to", "with", "and", "per", "because"]);
+        assert_eq!(next("part", "fitted on Dunlin to 2013-08"), ["from", "with", "and", "per", "because"]);
         assert_eq!(next("part", "fitted on Dunlin to"), ["<to:date>"]);
         assert_eq!(next("part", "fitted with engine"), ["<value:word>"]);
         assert_eq!(next("part", "mass 3 kg per"), ["<per:ref>"]);
