@@ -79,6 +79,7 @@ checks! {
     plug_mate,
     plug_cavity,
     wire_end,
+    wire_budget,
     energy_days,
     // Data networks.
     bus_rate,
