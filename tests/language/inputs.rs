@@ -103,21 +103,10 @@ const NAMED: &[&str] = &[
 /// What a careful engineer also asks; each comes in as a check of its own.
 const ALSO_WANTED: &[&str] = &[
     "inrush and stall current",
-    "cranking dip",
-    "ground-strap drop",
     "connector derating",
-    "twisted pairs",
-    "address clash",
-    "gateway delay",
-    "wake-up",
-    "mixed frame formats",
-    "high voltage at all",
     "pack short circuit",
     "contactor",
     "stored energy",
-    "touch protection",
-    "charger pilot",
-    "converter size",
 ];
 
 fn page() -> String {

@@ -159,7 +159,7 @@ impl Frame<'_> {
         measure: &str,
         known: &Known,
     ) -> Option<Quantity> {
-        let unit = if ["deadline", "jitter", "slot"].contains(&measure) { " ms" } else { "" };
+        let unit = if ["deadline", "jitter", "slot", "delay"].contains(&measure) { " ms" } else { "" };
         let statement = format!("{}.{measure} …{unit}", self.name);
         let question = self.question(ctx, sum, measure, &statement);
         let found = sum.settle_with(known, question, self.fix(ctx, &statement))?;

@@ -27,15 +27,19 @@ pub(crate) struct Mount<'a> {
 /// The mounts of a unit that are joined after the changes.
 pub(crate) fn mounts<'a>(ctx: &Ctx<'a>, place: &Place) -> Vec<Mount<'a>> {
     let ends = ctx.ends(place, When::After);
-    let own = ends.iter().filter(|it| it.class == EndClass::Mount && !it.absent);
-    own.filter_map(|it| {
-        let end = EndAt { place: place.name.clone(), end: it.name.clone() };
-        let (by, _) = ctx.world.joined_after(&end).next()?;
-        let by = by.clone();
-        let other = ctx.world.place(&by.place).filter(|it| it.after.is_filled())?;
-        Some(Mount { end, by, other })
-    })
-    .collect()
+    let all: Vec<_> = ends.iter().filter(|it| it.class == EndClass::Mount && !it.absent).collect();
+    // Mounts that the kind does not ask for may be there to carry something else.
+    let asked: Vec<_> = all.iter().copied().filter(|it| it.asked.is_some()).collect();
+    let own = if asked.is_empty() { all } else { asked };
+    own.into_iter()
+        .filter_map(|it| {
+            let end = EndAt { place: place.name.clone(), end: it.name.clone() };
+            let (by, _) = ctx.world.joined_after(&end).next()?;
+            let by = by.clone();
+            let other = ctx.world.place(&by.place).filter(|it| it.after.is_filled())?;
+            Some(Mount { end, by, other })
+        })
+        .collect()
 }
 
 /// Whether anybody stated the force for one of its mounts, on either side.

@@ -269,6 +269,27 @@ impl<'c, 'a> Sum<'c, 'a> {
         }
     }
 
+    /// The same for a function that also takes words: a level, a degree, a group.
+    pub fn call_with(&mut self, name: &str, arguments: &[registry::Argument<'_>]) -> Option<Quantity> {
+        let Some(function) = registry::function(name) else {
+            self.refuse(format!("the handbook has no `{name}`"));
+            return None;
+        };
+        match function.call_with(arguments) {
+            Ok(made) => {
+                self.formulas.push(made.with_numbers);
+                for source in function.sources {
+                    self.source(source.to_string());
+                }
+                Some(made.value)
+            }
+            Err(error) => {
+                self.refuse(error.to_string());
+                None
+            }
+        }
+    }
+
     /// What hangs on the sum, for questions that are asked for it.
     pub fn hangs(&self) -> String {
         self.hangs.clone()

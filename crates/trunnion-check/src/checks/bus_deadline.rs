@@ -81,6 +81,38 @@ fn on_bus(ctx: &Ctx<'_>, bus: &Bus<'_>, frames: &[Frame<'_>]) -> Vec<Verdict> {
     timed.filter_map(|(at, _)| one(ctx, bus, frames, at)).collect()
 }
 
+/// How long one message of a CAN bus takes until it has arrived, at its best and at its worst, into a
+/// sum; open where anything that it waits for is not known.
+pub(crate) fn latest(
+    ctx: &Ctx<'_>,
+    sum: &mut Sum<'_, '_>,
+    bus: &Bus<'_>,
+    frames: &[Frame<'_>],
+    at: usize,
+) -> Option<Quantity> {
+    sum.note(ASSUMED);
+    for source in SOURCES {
+        sum.source(source.to_string());
+    }
+    if frames[at].identifier.is_none() {
+        frames[at].lacks_identifier(ctx, sum);
+    }
+    let rate = rate(ctx, sum, bus);
+    let each: Vec<Option<Timed<'_>>> = frames.iter().map(|it| timed(ctx, sum, it, rate?)).collect();
+    let all: Vec<Timed<'_>> = each.into_iter().collect::<Option<_>>()?;
+    frames[at].identifier?;
+    let bit = nanoseconds(1.0 / rate?.lo())?;
+    let Response::Worst(most) = response(&all, at, true, bit) else {
+        unbounded(ctx, sum, bus, &all, false);
+        return None;
+    };
+    let least = match response(&all, at, false, bit) {
+        Response::Worst(it) => it.min(most),
+        Response::Unbounded => most,
+    };
+    time(least, most)
+}
+
 /// A message for the analysis, at its best and at its worst.
 struct Timed<'f> {
     frame: &'f Frame<'f>,

@@ -63,8 +63,9 @@ fn judge(ctx: &Ctx<'_>) -> Vec<Verdict> {
 fn one(ctx: &Ctx<'_>, rack: &Place, measure: &str) -> Option<Verdict> {
     let pump = ctx.only_of_kind("steering_pump");
     let is_pump = |it: &Place| ctx.kind_before(it).is_some_and(|(_, kind)| kind.is(ctx.db, "steering_pump"));
+    // A pump that another engine drives is looked at anew.
     let changes = ctx.concerns(&[rack])
-        || pump.is_some_and(Place::changed)
+        || pump.is_some_and(|it| ctx.touched(it))
         || ctx.world.places.iter().any(|it| it.changed() && is_pump(it));
     if !ctx.stated(rack, measure) || !changes {
         return None;
