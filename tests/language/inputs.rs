@@ -102,7 +102,6 @@ const NAMED: &[&str] = &[
 
 /// What a careful engineer also asks; each comes in as a check of its own.
 const ALSO_WANTED: &[&str] = &[
-    "inrush and stall current",
     "connector derating",
     "pack short circuit",
     "contactor",

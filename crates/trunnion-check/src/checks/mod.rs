@@ -79,6 +79,7 @@ checks! {
     plug_mate,
     plug_cavity,
     wire_end,
+    wire_inrush,
     wire_twisted,
     wire_strap,
     wire_crank,

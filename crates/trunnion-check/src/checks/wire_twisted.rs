@@ -104,10 +104,10 @@ fn kept(ctx: &Ctx<'_>, id: Id, a: &Ref, b: &Ref) -> Option<Verdict> {
     if first.text() == a.text() && second.text() == b.text() {
         return None;
     }
-    let moves = ctx.world.changes.iter().filter(|it| {
+    let mut moves = ctx.world.changes.iter().filter(|it| {
         matches!(&it.verb, Verb::Move { from, .. } if from.text() == a.text() || from.text() == b.text())
     });
-    let site = moves.last().map_or(id.site(a.span), |it| ctx.world.root().site(it.span));
+    let site = moves.next_back().map_or(id.site(a.span), |it| ctx.world.root().site(it.span));
     let subject = format!("{}.pair", a.text());
     let hangs = format!("whether {} and {} stay a pair", a.text(), b.text());
     let sum = Sum::new(ctx, CHECK.name, subject, site, hangs);
