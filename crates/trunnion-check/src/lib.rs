@@ -22,6 +22,7 @@ mod driver;
 pub mod frames;
 mod joined;
 pub mod list;
+pub mod loads;
 mod masses;
 mod mounts;
 pub mod naming;

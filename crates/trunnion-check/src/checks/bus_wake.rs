@@ -39,6 +39,7 @@
 //! "cavity 1 of B1"`.
 
 use trunnion_handbook::quantity::Truth;
+use trunnion_model::decl::Cavity;
 use trunnion_model::verdict::Verdict;
 use trunnion_model::world::{EndAt, Place};
 
@@ -95,6 +96,11 @@ fn one(ctx: &Ctx<'_>, all: &[Bus<'_>], place: &Place) -> Option<Verdict> {
     }
     let site =
         place.done.last().map_or_else(|| claims.first().map_or(place.site, |it| it.site), |it| it.site);
+    if let Some(Waker::Wire(number, plug)) = &waker
+        && is_bare_supply(ctx, place, *number, plug.as_deref())
+    {
+        return None;
+    }
     let what = shown(ctx, place);
     let sum =
         Sum::new(ctx, CHECK.name, format!("{}.wake_up", place.name), site, format!("whether {what} wakes"));
@@ -109,6 +115,19 @@ fn one(ctx: &Ctx<'_>, all: &[Bus<'_>], place: &Place) -> Option<Verdict> {
                 None
             }
         }
+    })
+}
+
+/// Whether it is woken by its supply, and no wire is there: plug/cavity says so already.
+fn is_bare_supply(ctx: &Ctx<'_>, place: &Place, number: u32, plug: Option<&str>) -> bool {
+    let Some(part) = place.after.part().and_then(|it| ctx.part(it)) else { return false };
+    let all = wired(ctx.world);
+    part.ends.iter().filter(|it| plug.is_none_or(|plug| plug == it.name.value)).any(|end| {
+        let supply =
+            |it: &Cavity| it.number.value == number && it.role.value == "supply" && it.out != Some(true);
+        let at = EndAt { place: place.name.clone(), end: end.name.value.clone() };
+        let bare = all.get(&at).and_then(|it| it.get(&number)).is_none_or(Vec::is_empty);
+        end.cavities.iter().any(supply) && bare
     })
 }
 
@@ -197,7 +216,7 @@ family Dunlin {{ built 2009-06 to 2018-12
   bus body is CAN at 125 kbit/s }}
 module door_unit is unit fills door_controller {{ fitted on Dunlin, sends key_in on body }}
 module bare_unit is unit fills door_controller {{ sends door on body }}
-module seat_unit is unit fills seat_controller {{ fitted on Dunlin to 2009-07, plug B1 {{ 1 supply 12 V, 2 ground }}
+module seat_unit is unit fills seat_controller {{ fitted on Dunlin to 2009-07, plug B1 {{ 1 supply 12 V, 2 ground, 3 signal ignition in }}
   hears key_in on body, {seat} }}
 vehicle van is Dunlin {{ built 2012-04 }}
 conversion easy {{ recipient van, fit seat_unit{more} }}"
@@ -232,8 +251,15 @@ conversion easy {{ recipient van, fit seat_unit{more} }}"
         let wire = ", wire F12 to seat_controller.B1[1] 0.5 mm2";
         check("bus/wake", &van("wake up \"ignition, cavity 1\"", wire))
             .clear("Seat unit is woken at seat_controller.B1[1]; a wire leads there from F12.");
-        check("bus/wake", &van("wake up \"ignition, cavity 1\"", ""))
-            .clash("Seat unit is woken at seat_controller.B1[1], but no wire leads there.");
+        // That its supply is bare plug/cavity says.
+        let bare = check(
+            "bus/wake",
+            &van("wake up \"ignition, cavity 1\"", ", wire F12 to seat_controller.B1[2] 0.5 mm2"),
+        );
+        bare.silent();
+        assert!(bare.listing().contains(" plug/cavity [seat_controller.B1"), "{}", bare.listing());
+        check("bus/wake", &van("wake up \"ignition, cavity 3\"", ""))
+            .clash("Seat unit is woken at seat_controller.B1[3], but no wire leads there.");
     }
 
     #[test]

@@ -78,7 +78,13 @@ checks! {
     // Plugs and wires.
     plug_mate,
     plug_cavity,
+    plug_terminal,
     wire_end,
+    wire_current,
+    wire_drop,
+    wire_fuse,
+    wire_source,
+    wire_bundle,
     wire_inrush,
     wire_twisted,
     wire_strap,

@@ -37,7 +37,7 @@
 //!
 //! ## References
 //!
-//! Control pilot function, mandatory where energy passes only by it: IEC 61851-1:2017, clause 6.3. What the
+//! Control pilot function, mandatory where energy passes only by it: IEC 61851-1, 2017 (from memory, unverified). What the
 //! duty cycle of the pilot allows: `trunnion explain pilot_current`.
 
 use trunnion_handbook::quantity::Truth;
@@ -105,7 +105,7 @@ fn one(ctx: &Ctx<'_>, inlet: &Place) -> Option<Verdict> {
     let mut sum = Sum::new(ctx, CHECK.name, format!("{}.pilot", inlet.name), site, &*hangs);
     sum.safety_of(&[inlet]);
     sum.safety(["high_voltage".to_owned()]);
-    sum.source("IEC 61851-1:2017, clause 6.3");
+    sum.source("IEC 61851-1, 2017: control pilot function (from memory, unverified)");
     sum.work(|sum| {
         sum.word(inlet, "inlet_kind");
         let all = pilots(ctx);
