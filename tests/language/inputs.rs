@@ -101,12 +101,7 @@ const NAMED: &[&str] = &[
 ];
 
 /// What a careful engineer also asks; each comes in as a check of its own.
-const ALSO_WANTED: &[&str] = &[
-    "connector derating",
-    "pack short circuit",
-    "contactor",
-    "stored energy",
-];
+const ALSO_WANTED: &[&str] = &["connector derating", "pack short circuit", "contactor", "stored energy"];
 
 fn page() -> String {
     fs::read_to_string(root().join("grammar/inputs.md")).expect("grammar/inputs.md")

@@ -4,8 +4,8 @@
 mod dates;
 mod doubts;
 mod first_evening;
-mod heavier_axles;
 mod hand_controls;
+mod heavier_axles;
 mod months;
 mod pedal_box;
 mod seeded;

@@ -4,8 +4,8 @@ pub mod chain;
 pub mod critical_path;
 pub mod dates;
 pub mod doubts;
-pub mod stake;
 pub mod next;
+pub mod stake;
 
 use trunnion_model::db::Host;
 use trunnion_model::decl::Body;

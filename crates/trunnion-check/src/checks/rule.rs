@@ -492,7 +492,10 @@ conversion easy {{ recipient van, fit other }}"#
         // By hand: 3000 / 3.69 turns a minute of 3.05 × 672 mm, +1.5 % −2.5 %: 97.5 to 101.5 km/h.
         let it = found.only();
         assert_eq!(it.outcome, Outcome::Clear(Won::Measured), "{}", found.listing());
-        assert!(it.formula.as_deref().is_some_and(|it| it.ends_with("97.48 to 101.5 km/h ≥ 95 km/h")), "{it:?}");
+        assert!(
+            it.formula.as_deref().is_some_and(|it| it.ends_with("97.48 to 101.5 km/h ≥ 95 km/h")),
+            "{it:?}"
+        );
         assert!(it.sources.iter().any(|it| it.contains("(from memory, unverified)")), "{:?}", it.sources);
         assert_eq!(check("rule", &text(&format!("{speed} >= 100 km/h"))).only().outcome, Outcome::Open);
         assert_eq!(check("rule", &text(&format!("{speed} >= 105 km/h"))).only().outcome, Outcome::Clash);

@@ -104,12 +104,7 @@ enum Finding {
     Doubtful(Doubt),
 }
 
-fn one(
-    ctx: &Ctx<'_>,
-    circuit: &Circuit,
-    evaluations: &Evaluations<'_>,
-    source: &Source,
-) -> Option<Verdict> {
+fn one(ctx: &Ctx<'_>, circuit: &Circuit, evaluations: &Evaluations<'_>, source: &Source) -> Option<Verdict> {
     let controls = circuit.controls_of(source.node);
     let mut open: Option<Verdict> = None;
     for (nth, state) in circuit.states.iter().enumerate() {

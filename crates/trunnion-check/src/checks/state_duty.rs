@@ -295,9 +295,10 @@ impl<'a> Due<'a> {
                     })
                 };
                 match position.filter(|it| named(*it)) {
-                    None => {
-                        self.not_allowed(circuit, listener, &all.of(it), &circuit.shown(it, &controls)).into_iter().for_each(&mut take)
-                    }
+                    None => self
+                        .not_allowed(circuit, listener, &all.of(it), &circuit.shown(it, &controls))
+                        .into_iter()
+                        .for_each(&mut take),
                     Some(at) => {
                         let comes = self.comes(circuit, listener, &all.of(it), &circuit.shown(it, &controls));
                         match wanted.iter_mut().find(|it| it.0 == at) {

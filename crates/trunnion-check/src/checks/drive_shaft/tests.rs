@@ -33,11 +33,7 @@ fn a_tube_that_keeps_below_is_clear() {
     assert_eq!(found.text(), "fit prop");
     // 300 Nm × 4 in that tube: (16 × 1200 × 0.076) / (π × (0.076⁴ − 0.072⁴)) = 71.6 MPa.
     assert!(
-        found
-            .only()
-            .notes
-            .iter()
-            .any(|it| it.starts_with("At 1200 Nm the stress in the tube is 71.59 MPa"))
+        found.only().notes.iter().any(|it| it.starts_with("At 1200 Nm the stress in the tube is 71.59 MPa"))
     );
 }
 
