@@ -334,6 +334,7 @@ fn the_finished_examples_have_no_clash() {
         "examples/camper_power",
         "examples/hand_controls",
         "examples/heavier_axles",
+        "examples/electric_roadster",
     ] {
         let host = loaded::host(&loaded::files(folder));
         for (path, _) in host.files().filter(|it| !it.0.starts_with("first_written")) {

@@ -43,6 +43,11 @@ pub fn said(ctx: &Ctx<'_>, told: Vec<Told>, all: impl Fn(usize) -> String) -> Ve
         }
     }
     for (mut verdict, more) in open {
+        let basis = verdict.question.as_ref().is_some_and(|it| it.what.starts_with("which basis"));
+        if more > 0 || basis {
+            // One cause for several, or for the whole: no single wire is to be accepted for it.
+            verdict.subject = ctx.world.root().name(ctx.db).to_string();
+        }
         if more > 0 {
             let said = verdict.message.trim_end_matches('.').to_owned();
             verdict.message = format!("{said}; the same for {more} more.");
