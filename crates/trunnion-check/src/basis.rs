@@ -32,7 +32,7 @@ pub fn basis_question(name: &str, choices: &str, hangs: &str) -> Question {
         precision: None,
         minutes: Some(10),
         who: Who::Owner,
-        gate: Gate::NoReturn,
+        gate: Gate::Power,
         hangs: hangs.to_owned(),
         type_in: Some(format!("basis {{ {words} is … }}")),
     }
