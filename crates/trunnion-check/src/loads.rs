@@ -122,8 +122,6 @@ pub struct Loads<'a> {
     pub given: Vec<[f64; 3]>,
     /// By place: whether what sits there states a ground cavity.
     pub grounded: Vec<bool>,
-    /// The body of the vehicle in the net of returns.
-    pub body: usize,
 }
 
 impl<'a> Loads<'a> {
@@ -191,7 +189,6 @@ impl<'a> Loads<'a> {
             earths: built.earths,
             given: out,
             grounded: built.grounded,
-            body: built.body,
         }
     }
 
@@ -358,14 +355,16 @@ fn ground_flow(solved: &Solved, edge: usize, node: usize) -> Option<Current> {
         let [_, nominal, most] = whole.draws;
         return Some(made([0.0, nominal, most], whole, true));
     };
-    let side = match (a.sinks > 0, b.sinks > 0, a.body > 0, b.body > 0) {
-        (true, false, ..) | (true, true, true, false) => b,
-        (false, true, ..) | (true, true, false, true) => a,
-        (true, true, ..) if a.draws[2] >= b.draws[2] => a,
-        (true, true, ..) => b,
+    let (side, ring) = match (a.sinks > 0, b.sinks > 0, a.body > 0, b.body > 0) {
+        (true, false, ..) | (true, true, true, false) => (b, false),
+        (false, true, ..) | (true, true, false, true) => (a, false),
+        // Another wire leads to ground too.
+        (true, true, ..) if a.draws[2] >= b.draws[2] => (a, true),
+        (true, true, ..) => (b, true),
         (false, false, ..) => return None,
     };
-    Some(made(side.draws, side, false))
+    let [least, nominal, most] = side.draws;
+    Some(made([if ring { 0.0 } else { least }, nominal, most], side, ring))
 }
 
 /// The kind test that batteries are told by.

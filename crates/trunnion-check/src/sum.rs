@@ -448,7 +448,8 @@ impl<'c, 'a> Sum<'c, 'a> {
 
     /// What would have to be known more closely.
     fn closer(&self) -> Question {
-        let weakest = self.found.iter().min_by_key(|it| it.standing);
+        let told = self.found.iter().filter(|it| !it.values.is_empty());
+        let weakest = told.min_by_key(|it| it.standing);
         Question {
             what: weakest.map_or_else(
                 || "the figures more closely".to_owned(),

@@ -48,6 +48,7 @@
 
 use std::collections::HashSet;
 
+use trunnion_handbook::bundle::MOST_WIRES;
 use trunnion_handbook::quantity::{Quantity, Truth};
 use trunnion_model::decl::Run;
 use trunnion_model::known;
@@ -110,6 +111,13 @@ fn one(ctx: &Ctx<'_>, between: &Between, run: &(Id, &Run), wires: &[usize]) -> O
             };
             let question = size_question(&what, sum.hangs());
             sum.lacks(what, question);
+            return None;
+        }
+        if wires.len() > MOST_WIRES {
+            sum.refuse(format!(
+                "{} wires pass, and a packing is worked out for {MOST_WIRES} at most",
+                wires.len()
+            ));
             return None;
         }
         let mut widths = Vec::new();

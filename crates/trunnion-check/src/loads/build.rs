@@ -29,7 +29,6 @@ pub struct Built {
     pub loads: Vec<Load>,
     pub earths: Vec<Option<usize>>,
     pub grounded: Vec<bool>,
-    pub body: usize,
     /// The nodes at which a part gives current, with its place.
     pub(super) posts: HashMap<usize, usize>,
     pub(super) given: HashSet<usize>,
@@ -49,9 +48,6 @@ impl Built {
         let mut made = Self { earths: vec![None; world.places.len()], ..Self::default() };
         made.grounded = vec![false; world.places.len()];
         made.drawn = vec![([0.0; 3], 0); world.places.len()];
-        made.body = made.ground.node();
-        made.ground.nodes[made.body].sinks = 1;
-        made.ground.nodes[made.body].body = 1;
         for (nth, place) in world.places.iter().enumerate() {
             let holding = if when == When::Before { &place.before } else { &place.after };
             if let Some((id, part)) = holding.part().and_then(|it| Some((it, part(ctx.db, it)?))) {
@@ -193,7 +189,10 @@ impl Built {
 
     fn earth(&mut self, end: &WireEnd, grounds: &mut HashMap<WireEnd, usize>) -> usize {
         if matches!(end, WireEnd::Ground(_)) {
-            return self.body;
+            // The body is one, but no wire beside another: each wire to it ends in a node of its own.
+            let node = self.ground.node();
+            (self.ground.nodes[node].sinks, self.ground.nodes[node].body) = (1, 1);
+            return node;
         }
         if let Some(Spot::Earth(node)) = self.at.get(end) {
             return *node;

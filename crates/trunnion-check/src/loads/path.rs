@@ -1,6 +1,7 @@
 //! The way that a current takes from a source to a consumer, and back through ground.
 
 use std::collections::HashMap;
+use std::rc::Rc;
 
 use super::net::{Is, Net};
 use super::{Load, Loads, Source};
@@ -17,7 +18,7 @@ pub struct Paths<'l, 'a> {
     supply: Vec<Vec<(usize, usize)>>,
     ground: Vec<Vec<(usize, usize)>>,
     from_source: HashMap<usize, Tree>,
-    from_earth: HashMap<usize, Tree>,
+    from_earth: HashMap<usize, Rc<Tree>>,
 }
 
 /// The way back of a current.
@@ -85,13 +86,28 @@ impl<'l, 'a> Paths<'l, 'a> {
         if self.ground[earth].is_empty() {
             return if self.loads.grounded[load.place] { Back::Unsaid } else { Back::Case };
         }
-        let target = source.place.and_then(|it| self.loads.earths[it]);
-        let target = target.filter(|it| !self.ground[*it].is_empty()).unwrap_or(self.loads.body);
-        let beside = &self.ground;
-        let tree = self.from_earth.entry(target).or_insert_with(|| tree(beside, target));
-        match steps(&self.loads.ground, tree, earth) {
-            Some(steps) => Back::Wires(steps),
-            None => Back::Unsaid,
+        let from_load = self.earth_tree(earth);
+        let own = source.place.and_then(|it| self.loads.earths[it]);
+        if let Some(steps) = own.and_then(|it| steps(&self.loads.ground, &from_load, it)) {
+            return Back::Wires(steps);
         }
+        let Some((mut all, _)) = self.to_body(&from_load) else { return Back::Unsaid };
+        if let Some(own) = own.filter(|it| !self.ground[*it].is_empty()) {
+            let from_source = self.earth_tree(own);
+            all.extend(self.to_body(&from_source).into_iter().flat_map(|it| it.0));
+        }
+        Back::Wires(all)
+    }
+
+    fn earth_tree(&mut self, earth: usize) -> Rc<Tree> {
+        let beside = &self.ground;
+        self.from_earth.entry(earth).or_insert_with(|| Rc::new(tree(beside, earth))).clone()
+    }
+
+    /// The shortest way to the body.
+    fn to_body(&self, tree: &Tree) -> Option<(Vec<Step>, usize)> {
+        let bodies = tree.keys().filter(|it| self.loads.ground.nodes[**it].body > 0);
+        let each = bodies.filter_map(|it| Some((steps(&self.loads.ground, tree, *it)?, *it)));
+        each.min_by_key(|(steps, node)| (steps.len(), *node))
     }
 }
