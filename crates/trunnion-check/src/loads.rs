@@ -144,7 +144,7 @@ impl<'a> Loads<'a> {
         let out: Vec<[f64; 3]> = given.iter().map(|it| it[0]).collect();
         let given: Vec<[f64; 3]> =
             given.iter().map(|[out, into]| [0, 1, 2].map(|it| out[it].max(into[it]))).collect();
-        built.returns(&given);
+        built.returns(&given, &supplied);
         let returned = built.ground.solve();
         for (nth, edge) in built.ground.edges.iter().enumerate() {
             if let Is::Wire(wire) = edge.is {
@@ -163,7 +163,8 @@ impl<'a> Loads<'a> {
             loads.sort_by(|a, b| most(b).total_cmp(&most(a)));
         }
         let mut at_earth = HashMap::new();
-        let loads = built.loads.iter().map(|it| (it.place, it.node));
+        let unsaid = built.loads.iter().filter(|it| it.draws.is_none());
+        let loads = unsaid.chain(&built.loads).map(|it| (it.place, it.node));
         let sources = built.sources.iter().filter_map(|it| Some((it.place?, it.node)));
         let passed = built.supply.edges.iter().filter_map(|it| match it.is {
             Is::Inside(place) => Some((place, it.a)),
@@ -347,12 +348,12 @@ fn supply_flow(solved: &Solved, edge: usize, node: usize) -> Current {
 fn ground_flow(solved: &Solved, edge: usize, node: usize) -> Option<Current> {
     let guards = [Guard::default(); 2];
     let made = |flow: [f64; 3], side: &Side, ring: bool| {
-        let known = side.unknown == 0;
+        let known = side.unknown <= 0;
         Current { forth: flow, back: flow, known, most: None, ring, ground: true, guards }
     };
     let whole = &solved.whole[solved.part[node]];
     let Some((a, b)) = &solved.sides[edge] else {
-        let [_, nominal, most] = whole.draws;
+        let [_, nominal, most] = whole.draws.map(f64::abs);
         return Some(made([0.0, nominal, most], whole, true));
     };
     let (side, ring) = match (a.sinks > 0, b.sinks > 0, a.body > 0, b.body > 0) {
@@ -363,7 +364,7 @@ fn ground_flow(solved: &Solved, edge: usize, node: usize) -> Option<Current> {
         (true, true, ..) => (b, true),
         (false, false, ..) => return None,
     };
-    let [least, nominal, most] = side.draws;
+    let [least, nominal, most] = side.draws.map(f64::abs);
     Some(made([if ring { 0.0 } else { least }, nominal, most], side, ring))
 }
 

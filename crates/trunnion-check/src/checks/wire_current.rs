@@ -86,10 +86,12 @@ fn one(ctx: &Ctx<'_>, loads: &Loads<'_>, ways: &Ways<'_>, nth: usize) -> Option<
     let current = loads.current(nth).filter(|_| !is_splice(wire))?;
     let chosen = !ctx.basis("current").claims().is_empty();
     let unsaid = if current.known || current.most.is_some() { Vec::new() } else { loads.unsaid(nth) };
+    // A return of which part is not known, and not by a consumer near it.
+    let vague = current.ground && !current.known && unsaid.is_empty();
     let some = if current.known {
         current.amps()[2] > 0.0
     } else {
-        chosen && (current.most.is_some() || !unsaid.is_empty())
+        chosen && (vague || current.most.is_some() || !unsaid.is_empty())
     };
     if !some {
         return None;
@@ -105,6 +107,9 @@ fn one(ctx: &Ctx<'_>, loads: &Loads<'_>, ways: &Ways<'_>, nth: usize) -> Option<
         }
         if !unsaid.is_empty() {
             lack_draws(sum, ctx, &unsaid);
+        }
+        if vague {
+            sum.refuse(format!("something behind {shown} draws nobody knows how much"));
         }
         loads.rests(ctx, nth).iter().for_each(|it| sum.rests_on(it));
         let Some(size) = wire.wire.size else {

@@ -83,6 +83,10 @@ fn judge(ctx: &Ctx<'_>) -> Vec<Verdict> {
         for source in loads.sources_of(load.node) {
             let Some(out) = paths.out(source, load) else { continue };
             let back = paths.back(source, load);
+            if matches!(back, Back::Unsaid) {
+                // A ground wire that is missing or ends nowhere is told by plug/cavity and wire/end.
+                continue;
+            }
             let all = out.iter().chain(match &back {
                 Back::Wires(it) => it.as_slice(),
                 _ => &[],
@@ -199,12 +203,11 @@ impl Circuit<'_, '_> {
     /// What each wire loses. All that is missing is asked for at once.
     fn losses(&self, sum: &mut Sum<'_, '_>, cable: Cable, warm: &Quantity) -> Option<Vec<Loss>> {
         match self.back {
-            Back::Unsaid => self.lack_ground(sum),
             Back::Case => sum.note("It has no ground wire: what its case and the body lose is not counted."),
             Back::Wires(_) if self.source.place.is_none() => {
                 sum.note("What the body and the way to the feed lose is not counted.");
             }
-            Back::Wires(_) => {}
+            Back::Wires(_) | Back::Unsaid => {}
         }
         let mut losses = Vec::new();
         let mut known: HashMap<String, Quantity> = HashMap::new();
@@ -218,6 +221,10 @@ impl Circuit<'_, '_> {
                 let unsaid = self.loads.unsaid(*nth);
                 if !unsaid.is_empty() {
                     lack_draws(sum, self.ctx, &unsaid);
+                    return None;
+                }
+                if current.ground {
+                    sum.refuse(format!("something behind {} draws nobody knows how much", shown(wire)));
                     return None;
                 }
             }
@@ -267,23 +274,6 @@ impl Circuit<'_, '_> {
         let (place, edge) = (self.source.place?, self.loads.ground.edges[edge]);
         let earth = self.loads.earths[place]?;
         (edge.a == earth || edge.b == earth).then(|| self.loads.given[place])
-    }
-
-    fn lack_ground(&self, sum: &mut Sum<'_, '_>) {
-        let place = self.ctx.world.places[self.load.place].shown();
-        let what = format!("how the current of the {place} gets back to its source");
-        let question = Question {
-            what: what.clone(),
-            good: None,
-            tool: Some("look along its ground wire".to_owned()),
-            precision: None,
-            minutes: Some(10),
-            who: Who::Tape,
-            gate: Gate::Power,
-            hangs: sum.hangs(),
-            type_in: Some("wire … to … , its ground".to_owned()),
-        };
-        sum.lacks(what, question);
     }
 
     /// The next size of the wire that loses most with which the whole holds; all like it are laid alike.

@@ -8,7 +8,8 @@ use trunnion_model::decl::Verb;
 use trunnion_model::known;
 use trunnion_model::world::{EndAt, Laid, When, WireEnd};
 
-use super::net::{Amount, By, Edge, Guard, Is, Net};
+use super::inside::is_power;
+use super::net::{Amount, By, Edge, Guard, Is, Net, Solved};
 use super::{Load, Source};
 use crate::ctx::Ctx;
 
@@ -75,14 +76,39 @@ impl Built {
         each.collect()
     }
 
-    /// Puts what each part returns through ground into the net of returns.
-    pub fn returns(&mut self, given: &[[f64; 3]]) {
+    /// Puts what each part returns through ground into the net of returns. What a part feeds from its own
+    /// output comes back to it, and is in what it draws itself.
+    pub fn returns(&mut self, given: &[[f64; 3]], supplied: &Solved) {
+        let mut sources: HashMap<usize, Vec<usize>> = HashMap::new();
+        for (nth, it) in self.sources.iter().enumerate() {
+            sources.entry(supplied.part[it.node]).or_default().push(nth);
+        }
+        let together = self.ground.solve().part;
+        let mut fed: HashMap<usize, ([f64; 3], i32)> = HashMap::new();
+        for load in &self.loads {
+            let Some([only]) = sources.get(&supplied.part[load.node]).map(Vec::as_slice) else { continue };
+            let source = &self.sources[*only];
+            let Some(place) = source.place.filter(|it| !source.battery && *it != load.place) else {
+                continue;
+            };
+            let earths = self.earths[place].zip(self.earths[load.place]);
+            if earths.is_none_or(|(a, b)| together[a] != together[b]) || self.drawn[place].0[2] <= 0.0 {
+                continue;
+            }
+            let back = fed.entry(place).or_default();
+            match load.draws.as_ref().and_then(amps) {
+                Some(draws) => (0..3).for_each(|it| back.0[it] += draws[it]),
+                None => back.1 += 1,
+            }
+        }
         for (place, earth) in self.earths.iter().enumerate() {
             let Some(earth) = *earth else { continue };
             let (drawn, unknown) = self.drawn[place];
             let node = &mut self.ground.nodes[earth];
-            node.draws = [0, 1, 2].map(|it| drawn[it].max(given[place][it]));
-            node.unknown = unknown;
+            (node.draws, node.unknown) = match fed.get(&place) {
+                Some((back, unsaid)) => ([0, 1, 2].map(|it| drawn[it] - back[it]), unknown - unsaid),
+                None => ([0, 1, 2].map(|it| drawn[it].max(given[place][it])), unknown),
+            };
         }
     }
 
@@ -211,7 +237,13 @@ impl Built {
         let place = ctx.world.places.iter().position(|it| it.name == at.place);
         let Some(nth) = place else { return node };
         let place = &ctx.world.places[nth];
-        if place.after.part().is_none() && place.after.is_filled() {
+        let signal = !place.after.parts().is_empty()
+            && place.after.parts().iter().all(|id| {
+                let end = part(ctx.db, *id).and_then(|it| it.end(&at.end));
+                let cavity = end.and_then(|it| it.cavities.iter().find(|it| it.number.value == *n));
+                cavity.is_some_and(|it| !is_power(it))
+            });
+        if place.after.part().is_none() && place.after.is_filled() && !signal {
             let side = &mut self.supply.nodes[node];
             (side.unknown, side.sources, side.gives) = (1, 1, Amount::ENDLESS);
             side.guard = Guard { amps: 0.0, by: By::Nothing };

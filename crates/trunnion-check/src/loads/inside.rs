@@ -18,7 +18,7 @@ fn is_ground(cavity: &Cavity) -> bool {
 }
 
 /// Whether a cavity carries power, as far as its role tells; signals carry next to nothing.
-fn is_power(cavity: &Cavity) -> bool {
+pub(super) fn is_power(cavity: &Cavity) -> bool {
     let named = matches!(cavity.role.value.as_str(), "supply" | "lamp" | "motor" | "heater");
     named || cavity.draw.is_some() || cavity.gives.is_some()
 }

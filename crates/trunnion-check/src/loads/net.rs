@@ -116,9 +116,9 @@ impl Side {
         self.gives = self.gives.plus(other.gives, sign);
         self.charges = self.charges.plus(other.charges, sign);
         for (here, there) in self.draws.iter_mut().zip(other.draws) {
+            *here += f64::from(sign) * there;
             // Adding and taking away again may leave a hair.
-            *here = (*here + f64::from(sign) * there).max(0.0);
-            if *here < 1e-9 {
+            if here.abs() < 1e-9 {
                 *here = 0.0;
             }
         }

@@ -138,3 +138,32 @@ fn two_ways_to_one_place_leave_it_open_which_carries_what() {
     );
     assert!(open.notes.iter().any(|it| it.starts_with("Two ways lead to the same place")));
 }
+
+#[test]
+fn what_a_unit_feeds_from_its_own_output_comes_back_to_it() {
+    let source = format!(
+        r#"
+basis {{ {ALL} }}
+kind unit {{ asks mass }}
+family Curlew {{ built 2015-02 to 2020-11, zone cab
+  place controller is unit
+  place valves is unit
+  feed F9 is 12 V from battery, fuse 40 A, at cab
+  ground G1 at cab }}
+module brain is unit fills controller {{
+  plug K {{ 1 supply 12 V draw 15 A, 2 ground }}
+  plug V {{ 1 supply 12 V out, 2 ground }} }}
+part coils is unit fills valves {{ plug T {{ 1 supply 12 V draw 6 A, 2 ground }} }}
+vehicle camper is Curlew {{ built 2017-08 }}
+conversion shift {{ recipient camper, fit brain, fit coils
+  wire F9 to controller.K[1] 6 mm2 RD by cab
+  wire controller.K[2] to G1 1 mm2 BN by cab
+  wire controller.V[1] to valves.T[1] 1 mm2 RD by cab
+  wire valves.T[2] to controller.V[2] 1 mm2 BN by cab }}"#
+    );
+    // 15 A in all, not 21 A: 18 AWG at 105 °C carries 20 A × 0.85 = 17 A.
+    check("wire/current", &source).clear(
+        "Each of 4 wires carries its current; the tightest: the wire from controller.K[2] to G1 carries 15 A; 1 mm² \
+         with insulation for 105 °C may carry 17 A at 50 °C (33 CFR 183.425).",
+    );
+}

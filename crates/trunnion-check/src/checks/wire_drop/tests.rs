@@ -93,10 +93,8 @@ fn what_nobody_said_is_open() {
         "Nobody has said the length of the wire from F9 to fridge.W[1] and how long the way from attic to galley is: \
          it decides whether consumers on new wires keep their voltage.",
     );
-    camper(ALL, "mass 9 kg", "wire F9 to fridge.W[1] 2.5 mm2 RD 4 m long").open(
-        "Nobody has said how the current of the fridge gets back to its source: it decides whether consumers on new \
-         wires keep their voltage.",
-    );
+    // The missing ground wire is told by plug/cavity.
+    camper(ALL, "mass 9 kg", "wire F9 to fridge.W[1] 2.5 mm2 RD 4 m long").silent();
 }
 
 #[test]
