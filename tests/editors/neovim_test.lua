@@ -231,7 +231,12 @@ step('a quick fix is applied and its clash is gone', function()
       if not action.edit and action.data then
         action = request('codeAction/resolve', action)
       end
-      if action.edit then
+      -- Others in the same range answer open points beside it.
+      local mends = false
+      for _, it in ipairs(action.diagnostics or {}) do
+        mends = mends or it.message == clash.message
+      end
+      if action.edit and mends then
         vim.lsp.util.apply_workspace_edit(action.edit, encoding)
         mended = { clash = clash, title = action.title }
         break

@@ -20,6 +20,7 @@ syntax keyword trunnionDeclaration scheme service signal source splice state ter
 syntax keyword trunnionLead accept after aim ask asks basis because before blank bridge budget built contained
 syntax keyword trunnionLead caution cavities cavity choose comes cut donor dowels drawback driven exchange contained
 syntax keyword trunnionLead fit fitted flare frame hand hands has hears holds holes join joint keying log contained
+syntax keyword trunnionLead contact diode duty supplies contained
 syntax keyword trunnionLead lost make mates measure move needs no offer on opens pair paired passes price contained
 syntax keyword trunnionLead private reached recipient register remove renew replace run safety sends contained
 syntax keyword trunnionLead setting setup software spline stays stock suits take takes terminates thread contained
