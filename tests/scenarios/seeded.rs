@@ -75,7 +75,7 @@ const FAULTS: &[Fault] = &[
         "bus/deadline",
         &[],
     ),
-    fault(CONVERSION, "wire selector.L1[2] to G3", "wire selector.L1[2] to G33", "wire/end", &["wire/drop"]),
+    fault(CONVERSION, "wire selector.L1[2] to G3", "wire selector.L1[2] to G33", "wire/end", &[]),
     fault(
         CONVERSION,
         "accept kind/asked flywheel.condition",
@@ -201,7 +201,6 @@ const FAULTS: &[Fault] = &[
             "bus/rate",
             "state/duty",
             "state/backfeed",
-            "wire/drop",
         ],
     ),
     fault(

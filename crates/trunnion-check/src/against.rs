@@ -4,17 +4,11 @@ use trunnion_handbook::quantity::{Quantity, Truth};
 use trunnion_model::db::Site;
 use trunnion_model::fact::Found;
 use trunnion_model::verdict::{Question, Verdict};
-use trunnion_model::world::Place;
 
 use crate::ctx::{Ctx, trimmed};
 
 /// The difference in % that is allowed where nobody stated one: common practice, no source.
 pub(crate) const ALLOWED: f64 = 1.0;
-
-/// What sits in a place, by its name.
-pub(crate) fn name(ctx: &Ctx<'_>, place: &Place) -> String {
-    place.after.part().map_or_else(|| format!("the {}", place.shown()), |it| it.shown(ctx.db))
-}
 
 /// A figure against what is expected: the answer and the arithmetic.
 pub(crate) fn against(

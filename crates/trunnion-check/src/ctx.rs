@@ -142,6 +142,11 @@ impl<'a> Ctx<'a> {
         areas
     }
 
+    /// What sits in a place after the changes, by its own name where it is known which, else by the place's.
+    pub fn part_shown(&self, place: &Place) -> String {
+        place.after.part().map_or_else(|| format!("the {}", place.shown()), |it| it.shown(self.db))
+    }
+
     /// What sits in a place, in words.
     pub fn holding_shown(&self, holding: &Holding, place: &Place) -> String {
         match holding {

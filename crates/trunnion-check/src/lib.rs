@@ -10,7 +10,7 @@ mod bill;
 mod bolting;
 mod brakes;
 pub mod bus;
-mod calendar;
+pub mod calendar;
 mod chain;
 pub mod check;
 pub mod checks;

@@ -8,7 +8,6 @@ use trunnion_model::verdict::Fix;
 use trunnion_model::world::{EndAt, Place, When};
 
 use crate::ctx::Ctx;
-use crate::pack::shown;
 use crate::sum::Sum;
 
 /// The measure of the force.
@@ -68,7 +67,7 @@ pub(crate) fn force(
     let end = mount.by.end.replace('_', " ");
     let mut question = ctx.question(mount.other, FORCE, sum.hangs());
     question.what =
-        format!("the force that the mount {end} of {} bears for a moment", shown(ctx, mount.other));
+        format!("the force that the mount {end} of {} bears for a moment", ctx.part_shown(mount.other));
     for (of, end) in [(mount.other, &mount.by), (place, &mount.end)] {
         let known = known(ctx, of, end);
         if matches!(known, Known::Unknown) {

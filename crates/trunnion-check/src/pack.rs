@@ -45,11 +45,6 @@ impl Pack<'_> {
     }
 }
 
-/// What sits in a place, by its own name, else the place's.
-pub fn shown(ctx: &Ctx<'_>, place: &Place) -> String {
-    place.after.part().map_or_else(|| format!("the {}", place.shown()), |it| it.shown(ctx.db))
-}
-
 /// The highest voltage of a window, as an exact figure.
 pub fn highest(window: &Quantity) -> Option<Quantity> {
     Quantity::si(window.hi(), window.dimension()).ok()?.shown_in("V").ok()

@@ -7,7 +7,7 @@ use trunnion_model::known;
 use trunnion_model::verdict::Verdict;
 use trunnion_model::world::Place;
 
-use crate::against::{ALLOWED, Compared, compared, name};
+use crate::against::{ALLOWED, Compared, compared};
 use crate::checks::drive_ratio::CHECK;
 use crate::ctx::{Ctx, question, trimmed};
 
@@ -33,7 +33,7 @@ pub(crate) fn tyre_on(ctx: &Ctx<'_>) -> Option<(String, Found)> {
 
 pub(crate) fn tyre(ctx: &Ctx<'_>, place: &Place) -> Option<Verdict> {
     let expected = ctx.fact(place, "expected_tyre").best()?.clone();
-    let (who, wanted) = (name(ctx, place), expected.display());
+    let (who, wanted) = (ctx.part_shown(place), expected.display());
     let subject = format!("{}.tyre", place.name);
     let ask = || {
         let mut ask = question(
@@ -83,7 +83,7 @@ pub(crate) fn tyre(ctx: &Ctx<'_>, place: &Place) -> Option<Verdict> {
 pub(crate) fn circumference(ctx: &Ctx<'_>, place: &Place) -> Option<Verdict> {
     let expected = ctx.fact(place, "expected_circumference").best()?.clone();
     let wanted = expected.quantity()?;
-    let who = name(ctx, place);
+    let who = ctx.part_shown(place);
     let measure = "rolling_circumference";
     let wheel = ctx
         .world

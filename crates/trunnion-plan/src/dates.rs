@@ -11,6 +11,7 @@ mod variant;
 use std::collections::BTreeMap;
 
 use jiff::civil::Date;
+use trunnion_check::calendar::first_day;
 use trunnion_check::run::verdicts_of_conversion;
 use trunnion_model::built::{How, family, vehicle};
 use trunnion_model::db::Host;
@@ -104,7 +105,7 @@ pub fn dates(host: &mut Host, id: Id, mut shown: impl FnMut(usize, usize) -> boo
     let stated: Options =
         first.recipient.options.iter().map(|it| (it.0.to_string(), it.1.to_string())).collect();
     let (sets, whole) = sets(&stated, &all);
-    let own = declared.built.as_ref().map(|it| change_over::first_day(it.0.value));
+    let own = declared.built.as_ref().map(|it| first_day(it.0.value));
     let kept = kept(db, &first);
     let title = id.shown(db);
     let recipient_shown = recipient.shown(db);

@@ -46,7 +46,6 @@ use trunnion_model::world::{EndAt, Place};
 
 use crate::check::{Check, Judge};
 use crate::ctx::Ctx;
-use crate::pack::shown;
 use crate::routes::{Route, route};
 use crate::sum::{Answer, Sum};
 
@@ -90,8 +89,8 @@ fn one(ctx: &Ctx<'_>, servo: &Place) -> Option<Verdict> {
         sum.good(format!("at least {}", needed?.display()));
         let given = sum.figure(place, "vacuum");
         let (needed, given) = (needed?, given?);
-        let said = format!("{} gives {}", shown(ctx, place), given.display());
-        let wanted = format!("{} needs {}", shown(ctx, servo), needed.display());
+        let said = format!("{} gives {}", ctx.part_shown(place), given.display());
+        let wanted = format!("{} needs {}", ctx.part_shown(servo), needed.display());
         Some(Answer::at_least(given, needed, &said, &wanted))
     })
 }

@@ -46,7 +46,6 @@ use trunnion_model::world::{EndAt, Place};
 use crate::bus::{Bus, buses, senders};
 use crate::check::{Check, Judge};
 use crate::ctx::Ctx;
-use crate::pack::shown;
 use crate::sum::{Answer, Sum};
 use crate::wiring::wired;
 
@@ -101,7 +100,7 @@ fn one(ctx: &Ctx<'_>, all: &[Bus<'_>], place: &Place) -> Option<Verdict> {
     {
         return None;
     }
-    let what = shown(ctx, place);
+    let what = ctx.part_shown(place);
     let sum =
         Sum::new(ctx, CHECK.name, format!("{}.wake_up", place.name), site, format!("whether {what} wakes"));
     sum.work(|sum| {

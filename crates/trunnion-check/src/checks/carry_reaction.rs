@@ -61,7 +61,6 @@ use crate::check::{Check, Judge};
 use crate::ctx::Ctx;
 use crate::driveline::{final_drive, gearbox, output_torque, shaft_torque};
 use crate::mounts::{Mount, force, mounts};
-use crate::pack::shown;
 use crate::sum::{Answer, Sum};
 
 /// The check.
@@ -109,11 +108,11 @@ fn one(
         let weakest = mounts.iter().zip(bears).min_by(|a, b| a.1.lo().total_cmp(&b.1.lo()))?;
         let said = format!(
             "{} gives {} away and pulls its mounts with {}",
-            shown(ctx, unit),
+            ctx.part_shown(unit),
             torque?.display(),
             reaction.display()
         );
-        let bears = format!("{} bears {}", shown(ctx, weakest.0.other), weakest.1.display());
+        let bears = format!("{} bears {}", ctx.part_shown(weakest.0.other), weakest.1.display());
         Some(Answer::at_most(reaction, weakest.1, &said, &bears))
     })
 }

@@ -55,7 +55,6 @@ use crate::check::{Check, Judge};
 use crate::ctx::Ctx;
 use crate::driveline::{beside, number};
 use crate::mounts::{Mount, begun, force, mounts};
-use crate::pack::shown;
 use crate::sum::{Answer, Sum};
 
 /// The check.
@@ -80,7 +79,7 @@ fn judge(ctx: &Ctx<'_>) -> Vec<Verdict> {
 
 fn one(ctx: &Ctx<'_>, place: &Place, mounts: &[Mount<'_>]) -> Option<Verdict> {
     let site = place.done.last().map_or(place.site, |it| it.site);
-    let hangs = format!("whether {} stays where it is in a crash", shown(ctx, place));
+    let hangs = format!("whether {} stays where it is in a crash", ctx.part_shown(place));
     let mut sum = Sum::new(ctx, CHECK.name, format!("{}.mass", place.name), site, hangs);
     sum.safety_of(&[place]);
     sum.work(|sum| {
@@ -96,7 +95,8 @@ fn one(ctx: &Ctx<'_>, place: &Place, mounts: &[Mount<'_>]) -> Option<Verdict> {
             _ => (bears, if mounts.len() == 1 { "its mount bears" } else { "its mounts bear" }),
         };
         let limit = limit.shown_in("kN").ok()?;
-        let said = format!("at {} {} pulls with {}", asked?.display(), shown(ctx, place), pulls.display());
+        let said =
+            format!("at {} {} pulls with {}", asked?.display(), ctx.part_shown(place), pulls.display());
         Some(Answer::at_most(pulls, limit, &said, &format!("{what} {}", limit.display())))
     })
 }

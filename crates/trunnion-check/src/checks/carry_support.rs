@@ -58,7 +58,6 @@ use trunnion_model::world::{EndAt, Place, When};
 use crate::check::{Check, Judge};
 use crate::checks::need::replacements;
 use crate::ctx::{Ctx, listed};
-use crate::pack::shown;
 use crate::sum::{Answer, Sum};
 
 /// The check.
@@ -137,8 +136,8 @@ fn one(ctx: &Ctx<'_>, place: &Place) -> Option<Verdict> {
             };
             sum.fixes(replacements(ctx, only.other, &stands));
         }
-        let who: Vec<String> = carried.iter().map(|it| shown(ctx, it.other)).collect();
-        let said = format!("{} weighs {}{how}", shown(ctx, place), mass.display());
+        let who: Vec<String> = carried.iter().map(|it| ctx.part_shown(it.other)).collect();
+        let said = format!("{} weighs {}{how}", ctx.part_shown(place), mass.display());
         let needed = format!("{} may carry {}", mounts_of(&who, carried.len()), may.display());
         Some(Answer::at_most(falls, may, &said, &needed))
     });
@@ -194,7 +193,7 @@ fn limit(sum: &mut Sum<'_, '_>, ctx: &Ctx<'_>, place: &Place, mount: &Carried<'_
             Known::Disputed(claims) => {
                 let said: Vec<_> =
                     claims.iter().map(|it| format!("{} says {}", it.source, it.display())).collect();
-                sum.refuse(format!("what {} may carry is disputed: {}", shown(ctx, of), said.join(", ")));
+                sum.refuse(format!("what {} may carry is disputed: {}", ctx.part_shown(of), said.join(", ")));
                 return None;
             }
             Known::Nothing(_) => None,
@@ -212,7 +211,7 @@ fn limit(sum: &mut Sum<'_, '_>, ctx: &Ctx<'_>, place: &Place, mount: &Carried<'_
     let hangs = format!("whether the {} is carried", place.shown());
     let mut question = ctx.question(mount.other, "mount_load", hangs);
     let end = mount.by.end.replace('_', " ");
-    question.what = format!("what the mount {end} of {} may carry", shown(ctx, mount.other));
+    question.what = format!("what the mount {end} of {} may carry", ctx.part_shown(mount.other));
     let fix = mount.other.after.part().and_then(|id| {
         let statement = format!("{}.mount_load … kg", mount.by.end);
         question.type_in = Some(format!("in part {}: {statement}", id.name(ctx.db)));
@@ -232,7 +231,7 @@ fn unsupported(
     said: bool,
     hangs: &str,
 ) -> Option<Answer> {
-    let who = shown(ctx, place);
+    let who = ctx.part_shown(place);
     if said {
         let (said, needed) =
             (format!("{who} weighs {}", mass.display()), "it has no mount, and no face of it is joined");

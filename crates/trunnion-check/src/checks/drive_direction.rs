@@ -39,7 +39,6 @@ use trunnion_model::world::Place;
 
 use crate::check::{Check, Judge};
 use crate::ctx::Ctx;
-use crate::pack::shown;
 use crate::sum::{Answer, Sum};
 
 /// The check.
@@ -70,7 +69,7 @@ fn one(ctx: &Ctx<'_>, place: &Place) -> Option<Verdict> {
             (new, was) if new == was => Truth::Yes,
             _ => Truth::No,
         };
-        let said = format!("{} turns {new}", shown(ctx, place));
+        let said = format!("{} turns {new}", ctx.part_shown(place));
         Some(Answer::told(truth, &said, &format!("what sat there turned {was}")).need(was, new))
     })
 }

@@ -47,7 +47,6 @@ use trunnion_model::world::Place;
 use crate::check::{Check, Judge};
 use crate::ctx::Ctx;
 use crate::driveline::{circumference, final_drive, gearbox};
-use crate::pack::shown;
 use crate::sum::{Answer, Sum};
 
 /// The check.
@@ -93,7 +92,7 @@ fn one(ctx: &Ctx<'_>, clutch: &Place, gearbox: &Place, axle: &Place) -> Option<V
             heat,
             takes,
             &said,
-            &format!("{} takes {}", shown(ctx, clutch), takes.display()),
+            &format!("{} takes {}", ctx.part_shown(clutch), takes.display()),
         ))
     })
 }

@@ -42,7 +42,6 @@ use trunnion_model::world::Place;
 use crate::check::{Check, Judge};
 use crate::ctx::Ctx;
 use crate::driveline::{circumference, final_drive};
-use crate::pack::shown;
 use crate::sum::{Answer, Sum};
 
 /// The check.
@@ -61,7 +60,7 @@ fn judge(ctx: &Ctx<'_>) -> Vec<Verdict> {
 
 fn one(ctx: &Ctx<'_>, motor: &Place, axle: &Place) -> Option<Verdict> {
     let site = motor.done.last().or(axle.done.last()).map_or(motor.site, |it| it.site);
-    let what = shown(ctx, motor);
+    let what = ctx.part_shown(motor);
     let hangs = format!("whether {what} holds together at top speed");
     Sum::new(ctx, CHECK.name, format!("{}.speed_limit", motor.name), site, hangs).work(|sum| {
         let limit = sum.figure(motor, "speed_limit");

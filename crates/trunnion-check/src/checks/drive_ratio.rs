@@ -47,7 +47,7 @@ use trunnion_model::known;
 use trunnion_model::verdict::{Verdict, Who};
 use trunnion_model::world::Place;
 
-use crate::against::{ALLOWED, Compared, against, compared, name};
+use crate::against::{ALLOWED, Compared, against, compared};
 use crate::check::{Check, Judge};
 use crate::checks::need::replacements;
 use crate::ctx::{Ctx, capital, with_found};
@@ -144,14 +144,14 @@ fn each_says(claims: &[Found]) -> String {
 
 fn disputed(ctx: &Ctx<'_>, place: &Place, claims: &[Found]) -> Verdict {
     let message =
-        format!("The final drive that {} expects is disputed: {}.", name(ctx, place), each_says(claims));
+        format!("The final drive that {} expects is disputed: {}.", ctx.part_shown(place), each_says(claims));
     let question = ctx.question(place, "expected_ratio", "whether it works with the final drive");
     let site = claims.first().map_or_else(|| ctx.root_site(), |it| it.site);
     with_found(ctx.open(CHECK.name, place.name.to_string(), site, message, question), claims)
 }
 
 fn axle(ctx: &Ctx<'_>, place: &Place, rear: &Place, wanted: Quantity, said: Found) -> Verdict {
-    let who = name(ctx, place);
+    let who = ctx.part_shown(place);
     let subject = place.name.to_string();
     let mut question = ctx.question(rear, "ratio", format!("whether {who} works with it"));
     question.good = Some(wanted.display());
@@ -174,7 +174,7 @@ fn axle(ctx: &Ctx<'_>, place: &Place, rear: &Place, wanted: Quantity, said: Foun
                     subject,
                     site: said.site,
                     need: format!("{who} expects a final drive of {}", wanted.display()),
-                    have: format!("{} has {}", name(ctx, rear), there.display()),
+                    have: format!("{} has {}", ctx.part_shown(rear), there.display()),
                     there: &there,
                     wanted: &wanted,
                     allowed: None,

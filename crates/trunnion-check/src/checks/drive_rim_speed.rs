@@ -43,7 +43,6 @@ use trunnion_model::world::Place;
 
 use crate::check::{Check, Judge};
 use crate::ctx::Ctx;
-use crate::pack::shown;
 use crate::sum::{Answer, Sum};
 
 /// The check.
@@ -59,7 +58,7 @@ fn judge(ctx: &Ctx<'_>) -> Vec<Verdict> {
 
 fn one(ctx: &Ctx<'_>, engine: &Place, wheel: &Place) -> Option<Verdict> {
     let site = wheel.done.last().or(engine.done.last()).map_or(wheel.site, |it| it.site);
-    let what = shown(ctx, wheel);
+    let what = ctx.part_shown(wheel);
     let hangs = format!("whether {what} holds together");
     Sum::new(ctx, CHECK.name, format!("{}.speed_limit", wheel.name), site, hangs).work(|sum| {
         let limit = sum.figure(wheel, "speed_limit");

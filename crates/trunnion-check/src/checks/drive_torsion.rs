@@ -57,7 +57,6 @@ use trunnion_model::world::Place;
 use crate::check::{Check, Judge};
 use crate::ctx::Ctx;
 use crate::driveline::{gearbox, number};
-use crate::pack::shown;
 use crate::sum::{Answer, Sum};
 
 /// The check.
@@ -119,7 +118,7 @@ fn one(ctx: &Ctx<'_>, engine: &Place, spring: &Place, gearbox: &Place) -> Option
         };
         let meets = idle.mul(&swing).and_then(|it| it.div(&low)).and_then(|it| it.shown_in("rpm")).ok()?;
         let swings =
-            format!("Through {} engine and gearbox swing with {}", shown(ctx, spring), swing.display());
+            format!("Through {} engine and gearbox swing with {}", ctx.part_shown(spring), swing.display());
         let fires = format!("the engine fires with {} at idle to {}", low.display(), high.display());
         let clear = format!("{swings}; {fires}.");
         let clash = format!(

@@ -44,7 +44,6 @@ use trunnion_model::world::Place;
 
 use crate::check::{Check, Judge};
 use crate::ctx::{Ctx, listed};
-use crate::pack::shown;
 use crate::sum::{Answer, Sum};
 
 /// The check.
@@ -110,7 +109,7 @@ fn days(ctx: &Ctx<'_>, battery: &Place) -> Option<Verdict> {
             kept.display()
         ));
         let said = format!("{} away take {} from the battery", days.display(), whole.display());
-        let holds = format!("{} gives {}", shown(ctx, battery), kept.display());
+        let holds = format!("{} gives {}", ctx.part_shown(battery), kept.display());
         Some(Answer::at_most(whole, kept, &said, &holds))
     })
 }
@@ -170,7 +169,7 @@ fn range(ctx: &Ctx<'_>, battery: &Place) -> Option<Verdict> {
                 sum.name("time to charge from empty", &time, "h");
             }
         }
-        let said = format!("{} reaches {}", shown(ctx, battery), reach.display());
+        let said = format!("{} reaches {}", ctx.part_shown(battery), reach.display());
         Some(Answer::at_least(reach, far, &said, &format!("{} are wanted", far.display())))
     })
 }

@@ -47,7 +47,6 @@ use trunnion_model::world::Place;
 use crate::check::{Check, Judge};
 use crate::checks::need::replacements;
 use crate::ctx::{Ctx, capital, listed};
-use crate::pack::shown;
 use crate::sum::{Answer, Sum};
 
 /// The check.
@@ -103,7 +102,7 @@ fn one(ctx: &Ctx<'_>, place: &Place) -> Option<Verdict> {
             rooms.push(room.display());
             left.push(margin.display());
         }
-        let who = capital(&shown(ctx, place));
+        let who = capital(&ctx.part_shown(place));
         let clear = format!("{who} has room: {}.", listed(&well));
         let clash = format!("{who} does not go in: {}.", listed(&over));
         if truth == Truth::No {

@@ -46,7 +46,6 @@ use trunnion_model::known;
 use trunnion_model::verdict::Verdict;
 use trunnion_model::world::Place;
 
-use crate::against::name;
 use crate::check::{Check, Judge};
 use crate::checks::need::replacements;
 use crate::ctx::Ctx;
@@ -128,7 +127,7 @@ fn teeth(ctx: &Ctx<'_>, ring: &Place, listener: &Place) -> Option<Verdict> {
             found.first().and_then(|it| it.quantity()).is_some_and(|it| it.overlaps(&wanted) == Ok(true))
         }));
         let said = format!("the ring of the {} has {has}", ring.shown());
-        let answer = Answer::told(truth, &said, &format!("{} expects {needs}", name(ctx, listener)));
+        let answer = Answer::told(truth, &said, &format!("{} expects {needs}", ctx.part_shown(listener)));
         Some(answer.need(needs, has))
     })
 }
@@ -150,7 +149,8 @@ fn angle(ctx: &Ctx<'_>, ring: &Place, listener: &Place) -> Option<Verdict> {
         let allowed = sum.basis_or("trigger_tolerance", 1.0, "°")?;
         let (there, wanted) = (there?, wanted?);
         let said = format!("the mark of the ring sits {} before top dead centre", there.display());
-        let needs = format!("{} expects {} ± {}", name(ctx, listener), wanted.display(), allowed.display());
+        let needs =
+            format!("{} expects {} ± {}", ctx.part_shown(listener), wanted.display(), allowed.display());
         Some(Answer::within(there, wanted, allowed, &said, &needs))
     })
 }

@@ -44,7 +44,6 @@ use trunnion_model::verdict::{Fix, Gate, Question, Verdict, Who};
 use crate::check::{Check, Judge};
 use crate::ctx::{Ctx, listed};
 use crate::fluids::{Filled, claim, filled, stated};
-use crate::pack::shown;
 use crate::sum::{Answer, Sum};
 
 /// The check.
@@ -113,7 +112,7 @@ fn one(ctx: &Ctx<'_>, filled: &Filled<'_>) -> Option<Verdict> {
         let level = ctx.fact(place, "fluid_level");
         let overflow = level.best().is_some_and(|it| it.display().to_lowercase().contains("overflow"));
         let (who, work) =
-            (shown(ctx, place), put_in.iter().map(|(id, _)| id.shown(ctx.db)).collect::<Vec<_>>());
+            (ctx.part_shown(place), put_in.iter().map(|(id, _)| id.shown(ctx.db)).collect::<Vec<_>>());
         let said = format!("{} are put into {who} by {}", total.display(), listed(&work));
         if let (false, [(id, fact)]) = (total.overlaps(&wanted).ok()?, put_in.as_slice())
             && let Some(value) = fact.values.first()

@@ -51,7 +51,6 @@ use trunnion_model::world::{EndAt, LineAt, Place, When};
 use crate::check::{Check, Judge};
 use crate::checks::need::replacements;
 use crate::ctx::Ctx;
-use crate::pack::shown;
 use crate::routes::{Route, line_at, medium, route};
 use crate::sum::{Answer, Sum};
 
@@ -144,7 +143,7 @@ fn supply(ctx: &Ctx<'_>, taker: &Taker<'_>, way: &Route<'_>) -> Option<Verdict> 
                 other.is_some_and(|it| it.at_least(&needed) == Ok(Truth::Yes))
             }));
         }
-        let said = format!("{} gives {}", shown(ctx, pump), given.display());
+        let said = format!("{} gives {}", ctx.part_shown(pump), given.display());
         let wanted = format!("the {} needs {}", taker.words(), needed.display());
         Some(Answer::at_least(given, needed, &said, &wanted))
     })

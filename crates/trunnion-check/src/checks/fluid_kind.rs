@@ -47,7 +47,6 @@ use trunnion_model::world::Place;
 use crate::check::{Check, Judge};
 use crate::ctx::{Ctx, capital, listed};
 use crate::fluids::{Filled, claim, filled, media, stated};
-use crate::pack::shown;
 use crate::sum::{Answer, Sum};
 use trunnion_handbook::quantity::Truth;
 
@@ -85,7 +84,7 @@ fn one(ctx: &Ctx<'_>, filled: &Filled<'_>) -> Option<Verdict> {
     let mut sum = Sum::new(ctx, CHECK.name, &*place.name, site, hangs.clone());
     sum.safety_of(&[place]);
     sum.work(|sum| {
-        let who = shown(ctx, place);
+        let who = ctx.part_shown(place);
         if let (Known::Nothing(found), Some((id, fact))) = (&prescribed, put_in.first()) {
             sum.rests_on(found);
             sum.rests_on(&claim(ctx, *id, fact));

@@ -42,7 +42,6 @@ use trunnion_model::world::{EndAt, Place};
 
 use crate::check::{Check, Judge};
 use crate::ctx::Ctx;
-use crate::pack::shown;
 use crate::sum::{Answer, Sum};
 
 /// The check.
@@ -104,7 +103,7 @@ fn one(ctx: &Ctx<'_>, place: &Place) -> Option<Verdict> {
                 there
             }
         };
-        let who = shown(ctx, place);
+        let who = ctx.part_shown(place);
         let said = match &moves {
             Some(by) => format!("{who} keeps {} − {} = {}", there.display(), by.display(), left.display()),
             None => format!("{who} keeps {}", left.display()),

@@ -60,7 +60,6 @@ use crate::check::{Check, Judge};
 use crate::checks::need::replacements;
 use crate::ctx::{Ctx, listed};
 use crate::masses::of_vehicle;
-use crate::pack::shown;
 use crate::sum::{Answer, Sum};
 
 /// The check.
@@ -181,7 +180,7 @@ fn one(ctx: &Ctx<'_>, place: &Place) -> Option<Verdict> {
         if let [only] = coolers.as_slice() {
             sum.fixes(replacements(ctx, only.place, &|id| carries(ctx, id, &heat, &over)));
         }
-        let who: Vec<String> = coolers.iter().map(|it| shown(ctx, it.place)).collect();
+        let who: Vec<String> = coolers.iter().map(|it| ctx.part_shown(it.place)).collect();
         let s = if who.len() == 1 { "s" } else { "" };
         let said = format!(
             "{} carr{} off {} at {} over the air",
@@ -190,7 +189,7 @@ fn one(ctx: &Ctx<'_>, place: &Place) -> Option<Verdict> {
             total.display(),
             over.display()
         );
-        let needed = format!("{} gives {}", shown(ctx, place), heat.display());
+        let needed = format!("{} gives {}", ctx.part_shown(place), heat.display());
         Some(Answer::at_least(total, heat, &said, &needed))
     })
 }
@@ -212,7 +211,7 @@ fn figure(
         Known::Disputed(_) => sum.figure(cooler.place, "cooler"),
         Known::Nothing(found) => {
             sum.rests_on(&found);
-            sum.refuse(format!("{} carries off none, it says", shown(ctx, cooler.place)));
+            sum.refuse(format!("{} carries off none, it says", ctx.part_shown(cooler.place)));
             None
         }
         Known::Unknown if ctx.stated(cooler.place, "cooler") => {

@@ -56,7 +56,6 @@ use trunnion_syntax::tree::Span;
 
 use crate::check::{Check, Judge};
 use crate::ctx::{Ctx, Mate};
-use crate::pack::shown;
 use crate::sum::{Answer, Sum};
 
 /// The check.
@@ -209,7 +208,7 @@ impl Rated {
             match known {
                 Known::Stated(claims) => {
                     self.of_port |= *of_port;
-                    let who = format!("{} gives a {}", shown(ctx, port.place), measure.replace('_', " "));
+                    let who = format!("{} gives a {}", ctx.part_shown(port.place), measure.replace('_', " "));
                     self.gives.extend(claims.into_iter().next().map(|it| (it, who)));
                     return;
                 }

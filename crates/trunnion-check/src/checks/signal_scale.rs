@@ -46,7 +46,6 @@ use trunnion_model::known;
 use trunnion_model::verdict::Verdict;
 use trunnion_model::world::Place;
 
-use crate::against::name;
 use crate::check::{Check, Judge};
 use crate::checks::need::replacements;
 use crate::ctx::{Ctx, listed, trimmed};
@@ -118,7 +117,7 @@ fn signals(ctx: &Ctx<'_>, place: &Place) -> BTreeSet<String> {
 
 fn one(ctx: &Ctx<'_>, giver: &Place, listener: &Place, given: &str, expected: &str) -> Option<Verdict> {
     let site = giver.done.last().or(listener.done.last()).map_or(giver.site, |it| it.site);
-    let hangs = format!("whether {} reads it right", name(ctx, listener));
+    let hangs = format!("whether {} reads it right", ctx.part_shown(listener));
     let subject = format!("{}.{given}", giver.name);
     let mut sum = Sum::new(ctx, CHECK.name, subject, site, hangs);
     sum.safety_of(&[listener]);
@@ -153,7 +152,7 @@ fn pulses(ctx: &Ctx<'_>, sum: &mut Sum<'_, '_>, giver: &Place, listener: &Place)
         counts.is_some_and(|it| it.within(&wanted, &allowed) == Ok(Truth::Yes))
     }));
     let said = format!("the {} gives {} pulses a turn", giver.shown(), counted.display());
-    let expects = format!("{} expects {}", name(ctx, listener), wanted.display());
+    let expects = format!("{} expects {}", ctx.part_shown(listener), wanted.display());
     let reads = format!("it reads {} % {how}", trimmed(percent.abs(), 1));
     let clear = format!("{}; {expects}.", crate::ctx::capital(&said));
     let clash = format!("{}, but {expects}: {reads}.", crate::ctx::capital(&said));
@@ -181,7 +180,8 @@ fn curve(ctx: &Ctx<'_>, sum: &mut Sum<'_, '_>, giver: &Place, listener: &Place) 
     };
     let shown = |of: &[Quantity]| listed(&of.iter().map(Quantity::display).collect::<Vec<_>>());
     let said = format!("the {} gives {}", giver.shown(), shown(&there));
-    let needs = format!("{} expects {} within {}", name(ctx, listener), shown(&wanted), allowed.display());
+    let needs =
+        format!("{} expects {} within {}", ctx.part_shown(listener), shown(&wanted), allowed.display());
     Some(Answer::told(truth, &said, &needs).need(shown(&wanted), shown(&there)))
 }
 
@@ -203,7 +203,7 @@ fn track(
         wanted,
         allowed,
         &said,
-        &format!("{} expects {}", name(ctx, listener), wanted.display()),
+        &format!("{} expects {}", ctx.part_shown(listener), wanted.display()),
     ))
 }
 

@@ -88,7 +88,7 @@ fn one(ctx: &Ctx<'_>, place: &Place) -> Option<Verdict> {
         return None;
     }
     let weak: Vec<&Fact> = facts.iter().filter(|it| it.best.standing < Standing::Documented).collect();
-    let who = place.after.part().map_or_else(|| format!("the {}", place.shown()), |it| it.shown(ctx.db));
+    let who = ctx.part_shown(place);
     let site = place.done.last().map_or(place.site, |it| it.site);
     let concerns = listed(&areas.iter().map(|it| it.replace('_', " ")).collect::<Vec<_>>());
     let subject = place.name.to_string();

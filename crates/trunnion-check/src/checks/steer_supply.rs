@@ -46,7 +46,6 @@ use trunnion_model::world::Place;
 use crate::check::{Check, Judge};
 use crate::checks::need::replacements;
 use crate::ctx::Ctx;
-use crate::pack::shown;
 use crate::sum::{Answer, Sum};
 
 /// The check.
@@ -92,8 +91,8 @@ fn one(ctx: &Ctx<'_>, rack: &Place, measure: &str) -> Option<Verdict> {
                 other.is_some_and(|it| it.at_least(&needed) == Ok(Truth::Yes))
             }));
         }
-        let said = format!("{} gives {}", shown(ctx, pump), given.display());
-        let wanted = format!("{} needs {}", shown(ctx, rack), needed.display());
+        let said = format!("{} gives {}", ctx.part_shown(pump), given.display());
+        let wanted = format!("{} needs {}", ctx.part_shown(rack), needed.display());
         Some(Answer::at_least(given, needed, &said, &wanted))
     })
 }

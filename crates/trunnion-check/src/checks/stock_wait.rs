@@ -44,7 +44,7 @@ use trunnion_model::name::{Id, Space};
 use trunnion_model::verdict::{Fix, Gate, Question, Verdict, Who};
 use trunnion_syntax::tree::Date;
 
-use crate::calendar::{first_day, last_day, shown as day};
+use crate::calendar::{between, first_day, last_day, later};
 use crate::check::{Check, Judge};
 use crate::checks::need::replacements;
 use crate::checks::stock_missing::wanted;
@@ -166,7 +166,7 @@ fn one(ctx: &Ctx<'_>, it: &Awaited, ready: Date, aim: &Found) -> Option<Verdict>
     let last = last_day(ready);
     let subject = it.subject.clone();
     if let Some((when, found)) = &told.arrived {
-        let message = format!("{} came on {when}, to be ready by {}.", capital(&it.shown), day(last));
+        let message = format!("{} came on {when}, to be ready by {last}.", capital(&it.shown));
         let clear = ctx.clear(CHECK.name, subject, it.site, message, &[found.clone(), aim.clone()]);
         return Some(clear);
     }
@@ -185,24 +185,24 @@ fn one(ctx: &Ctx<'_>, it: &Awaited, ready: Date, aim: &Found) -> Option<Verdict>
     let Some((ordered, order)) = &told.ordered else {
         return Some(unordered(ctx, it, wait, (soonest, latest), last, told.newest, aim));
     };
-    let (from, to) = (first_day(*ordered) + soonest, last_day(*ordered) + latest);
+    let (from, to) = (later(first_day(*ordered), soonest), later(last_day(*ordered), latest));
     let found = [order.clone(), it.stated.clone(), aim.clone()];
-    let comes = if from == to { day(to) } else { format!("between {} and {}", day(from), day(to)) };
+    let comes = if from == to { to.to_string() } else { format!("between {from} and {to}") };
     let on = if from == to { format!("on {comes}") } else { comes.clone() };
     let told = format!("{}, ordered on {ordered}, comes {on}", capital(&it.shown));
     let formula = format!("{ordered} + {} = {comes}", wait.display());
     let verdict = if to <= last {
-        let message = format!("{told}; all is to be ready by {}.", day(last));
+        let message = format!("{told}; all is to be ready by {last}.");
         ctx.clear(CHECK.name, subject, it.site, message, &found)
     } else if from > last {
-        let message = format!("{told}, but all is to be ready by {}.", day(last));
+        let message = format!("{told}, but all is to be ready by {last}.");
         ctx.clash(CHECK.name, subject, it.site, message, &found).with_fixes(sooner(ctx, it, &wait))
     } else {
-        let message = format!("{told}; all is to be ready by {}, which leaves both possible.", day(last));
+        let message = format!("{told}; all is to be ready by {last}, which leaves both possible.");
         let question = question(it, format!("when {} comes", it.shown), "ask the seller", None);
         ctx.open(CHECK.name, subject, it.site, message, question)
     };
-    let margin = last - to;
+    let margin = between(to, last);
     Some(verdict.with_formula(formula).with_margin(format!("{margin} days").replace('-', "−")))
 }
 
@@ -212,20 +212,20 @@ fn unordered(
     it: &Awaited,
     wait: Quantity,
     (soonest, latest): (i64, i64),
-    last: i64,
+    last: jiff::civil::Date,
     newest: Option<Date>,
     aim: &Found,
 ) -> Verdict {
     let (by, formula) =
-        (last - latest, format!("{} − {} = {}", day(last), wait.display(), day(last - latest)));
-    let gone = newest.is_some_and(|it| first_day(it) > last - soonest);
+        (later(last, -latest), format!("{last} − {} = {}", wait.display(), later(last, -latest)));
+    let gone = newest.is_some_and(|it| first_day(it) > later(last, -soonest));
     let subject = it.subject.clone();
     let verdict = if gone {
         let message = format!(
             "{} is not ordered and takes {}: it cannot be there by {}, since the log goes on to {}.",
             capital(&it.shown),
             wait.display(),
-            day(last),
+            last,
             newest.map(|it| it.to_string()).unwrap_or_default()
         );
         let found = [it.stated.clone(), aim.clone()];
@@ -235,12 +235,12 @@ fn unordered(
             "Nobody has ordered {}, which takes {}; to be ready by {} it must be ordered by {}.",
             it.shown,
             wait.display(),
-            day(last),
-            day(by)
+            last,
+            by
         );
         let type_in = format!("in the log: … ordered {}", it.id.name(ctx.db));
         let mut question = question(it, format!("when {} is ordered", it.shown), "order it", Some(type_in));
-        question.good = Some(format!("by {}", day(by)));
+        question.good = Some(format!("by {by}"));
         crate::ctx::with_found(
             ctx.open(CHECK.name, subject, it.site, message, question),
             &[it.stated.clone(), aim.clone()],

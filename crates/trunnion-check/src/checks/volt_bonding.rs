@@ -41,7 +41,7 @@ use trunnion_model::world::Place;
 
 use crate::check::{Check, Judge};
 use crate::ctx::Ctx;
-use crate::pack::{pack, shown};
+use crate::pack::pack;
 use crate::sum::{Answer, Sum};
 
 /// The check.
@@ -55,7 +55,7 @@ fn judge(ctx: &Ctx<'_>) -> Vec<Verdict> {
 
 fn one(ctx: &Ctx<'_>, unit: &Place) -> Option<Verdict> {
     let site = unit.done.last().map_or(unit.site, |it| it.site);
-    let what = shown(ctx, unit);
+    let what = ctx.part_shown(unit);
     let subject = format!("{}.bonding_resistance", unit.name);
     let mut sum =
         Sum::new(ctx, CHECK.name, subject, site, format!("whether the case of {what} is safe to touch"));

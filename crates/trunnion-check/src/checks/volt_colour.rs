@@ -45,7 +45,7 @@ use trunnion_model::world::{Place, WireAt};
 
 use crate::check::{Check, Judge};
 use crate::ctx::Ctx;
-use crate::pack::{HIGH_SOURCE, high_wires, pack, shown};
+use crate::pack::{HIGH_SOURCE, high_wires, pack};
 use crate::sum::{Answer, Sum};
 
 /// The check.
@@ -97,7 +97,7 @@ fn cable(ctx: &Ctx<'_>, unit: &Place) -> Option<Verdict> {
         let colour = sum.word(unit, "cable_colour")?;
         let orange = colour == "orange" || colour == "OG";
         let truth = if orange { Truth::Yes } else { Truth::No };
-        let said = format!("the cables of {} carry high voltage", shown(ctx, unit));
+        let said = format!("the cables of {} carry high voltage", ctx.part_shown(unit));
         Some(Answer::told(truth, &said, &format!("they are {colour}")).need("orange", colour))
     })
 }

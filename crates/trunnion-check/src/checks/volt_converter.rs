@@ -49,7 +49,7 @@ use trunnion_model::world::Place;
 
 use crate::check::{Check, Judge};
 use crate::ctx::{Ctx, listed};
-use crate::pack::{is_high, shown};
+use crate::pack::is_high;
 use crate::sum::{Answer, Sum};
 
 /// The check.
@@ -97,7 +97,7 @@ fn draws(ctx: &Ctx<'_>, converter: &Place, sum: &mut Sum<'_, '_>) -> (Vec<Quanti
 fn one(ctx: &Ctx<'_>, place: &Place) -> Option<Verdict> {
     let changed = ctx.world.places.iter().rev().find_map(|it| it.done.last());
     let site = place.done.last().or(changed).map_or(place.site, |it| it.site);
-    let what = shown(ctx, place);
+    let what = ctx.part_shown(place);
     let subject = format!("{}.current", place.name);
     let sum = Sum::new(ctx, CHECK.name, subject, site, format!("whether {what} keeps the 12 V battery up"));
     sum.work(|sum| {

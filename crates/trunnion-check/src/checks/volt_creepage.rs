@@ -42,7 +42,7 @@ use trunnion_model::world::Place;
 
 use crate::check::{Check, Judge};
 use crate::ctx::{Ctx, trimmed};
-use crate::pack::{highest, shown};
+use crate::pack::highest;
 use crate::sum::{Answer, Sum};
 
 /// The check.
@@ -58,7 +58,7 @@ fn judge(ctx: &Ctx<'_>) -> Vec<Verdict> {
 
 fn one(ctx: &Ctx<'_>, battery: &Place, unit: &Place) -> Option<Verdict> {
     let site = unit.done.last().map_or(unit.site, |it| it.site);
-    let what = shown(ctx, unit);
+    let what = ctx.part_shown(unit);
     let hangs = format!("whether the surface of {what} keeps the voltage apart");
     let sum = Sum::new(ctx, CHECK.name, format!("{}.creepage", unit.name), site, hangs);
     sum.work(|sum| {

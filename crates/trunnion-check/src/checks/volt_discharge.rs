@@ -43,7 +43,7 @@ use trunnion_model::world::Place;
 
 use crate::check::{Check, Judge};
 use crate::ctx::Ctx;
-use crate::pack::{HIGH_SOURCE, pack, shown};
+use crate::pack::{HIGH_SOURCE, pack};
 use crate::sum::{Answer, Sum};
 
 /// The check.
@@ -58,7 +58,7 @@ fn judge(ctx: &Ctx<'_>) -> Vec<Verdict> {
 
 fn one(ctx: &Ctx<'_>, unit: &Place) -> Option<Verdict> {
     let site = unit.done.last().map_or(unit.site, |it| it.site);
-    let what = shown(ctx, unit);
+    let what = ctx.part_shown(unit);
     let hangs = format!("how long {what} bites after the disconnect is out");
     let mut sum = Sum::new(ctx, CHECK.name, format!("{}.discharge_time", unit.name), site, hangs);
     sum.safety_of(&[unit]);

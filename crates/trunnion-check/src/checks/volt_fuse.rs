@@ -41,7 +41,7 @@ use trunnion_model::world::Place;
 
 use crate::check::{Check, Judge};
 use crate::ctx::Ctx;
-use crate::pack::{Pack, highest, pack, shown};
+use crate::pack::{Pack, highest, pack};
 use crate::sum::{Answer, Sum};
 
 /// The check.
@@ -53,7 +53,7 @@ fn judge(ctx: &Ctx<'_>) -> Vec<Verdict> {
     let mut verdicts: Vec<Verdict> = breaks(ctx, &pack).into_iter().collect();
     verdicts.extend(carries(ctx, &pack, pack.place, "fuse", "the main fuse"));
     for contactor in ctx.of_kind("contactor") {
-        verdicts.extend(carries(ctx, &pack, contactor, "continuous_current", &shown(ctx, contactor)));
+        verdicts.extend(carries(ctx, &pack, contactor, "continuous_current", &ctx.part_shown(contactor)));
         verdicts.extend(holds(ctx, &pack, contactor));
     }
     verdicts
@@ -101,13 +101,13 @@ fn carries(ctx: &Ctx<'_>, pack: &Pack<'_>, place: &Place, measure: &str, what: &
         sum.good(format!("at least {}", drawn.display()));
         let rated = rated?;
         let said = format!("{what} carries {}", rated.display());
-        let needed = format!("{} draws {} all the time", shown(ctx, inverter), drawn.display());
+        let needed = format!("{} draws {} all the time", ctx.part_shown(inverter), drawn.display());
         Some(Answer::at_least(rated, drawn, &said, &needed))
     })
 }
 
 fn holds(ctx: &Ctx<'_>, pack: &Pack<'_>, contactor: &Place) -> Option<Verdict> {
-    let what = shown(ctx, contactor);
+    let what = ctx.part_shown(contactor);
     sum(ctx, pack, contactor, "rated_voltage", format!("whether {what} breaks the pack's voltage")).work(
         |sum| {
             let window = sum.figure(pack.place, "voltage_window");

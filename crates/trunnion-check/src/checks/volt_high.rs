@@ -41,7 +41,7 @@ use trunnion_model::world::Place;
 
 use crate::check::{Check, Judge};
 use crate::ctx::Ctx;
-use crate::pack::{highest, shown};
+use crate::pack::highest;
 use crate::sum::{Answer, Sum};
 
 /// The check.
@@ -61,7 +61,7 @@ fn one(ctx: &Ctx<'_>, place: &Place, is_pack: bool) -> Option<Verdict> {
         return None;
     }
     let site = place.done.last().map_or(place.site, |it| it.site);
-    let what = shown(ctx, place);
+    let what = ctx.part_shown(place);
     let subject = format!("{}.high_voltage", place.name);
     let mut low = false;
     let sum = Sum::new(ctx, CHECK.name, subject, site, format!("whether {what} is high voltage"));

@@ -50,7 +50,7 @@ use trunnion_model::world::{EndAt, Place, WireEnd};
 
 use crate::check::{Check, Judge};
 use crate::ctx::{Ctx, listed};
-use crate::pack::{Pack, pack, shown};
+use crate::pack::{Pack, pack};
 use crate::sum::{Answer, Sum};
 
 /// The check.
@@ -103,7 +103,7 @@ fn one(ctx: &Ctx<'_>, pack: &Pack<'_>) -> Option<Verdict> {
     let in_loop = |it: &Place| {
         pins.iter().any(|(at, pins)| at.name == it.name && !pins.0.is_empty() && !pins.1.is_empty())
     };
-    let outside: Vec<String> = pack.all().filter(|it| !in_loop(it)).map(|it| shown(ctx, it)).collect();
+    let outside: Vec<String> = pack.all().filter(|it| !in_loop(it)).map(|it| ctx.part_shown(it)).collect();
     let unsaid =
         pack.all().filter(|it| !in_loop(it)).any(|it| it.after.part().is_none_or(|id| no_plug(ctx, id)));
     sum.work(|sum| {

@@ -46,7 +46,6 @@ use trunnion_model::world::{EndAt, Place, WireEnd};
 
 use crate::check::{Check, Judge};
 use crate::ctx::Ctx;
-use crate::pack::shown;
 use crate::sum::{Answer, Sum};
 use crate::wiring::{Wired, same_net, wired};
 
@@ -100,7 +99,7 @@ fn joined(ctx: &Ctx<'_>, wired: &Wired<'_>, a: &(&Place, EndAt, u32), b: &(&Plac
 
 fn one(ctx: &Ctx<'_>, inlet: &Place) -> Option<Verdict> {
     let site = inlet.done.last().map_or(inlet.site, |it| it.site);
-    let what = shown(ctx, inlet);
+    let what = ctx.part_shown(inlet);
     let hangs = format!("whether {what} gets current from a charging point");
     let mut sum = Sum::new(ctx, CHECK.name, format!("{}.pilot", inlet.name), site, &*hangs);
     sum.safety_of(&[inlet]);

@@ -49,7 +49,7 @@ use trunnion_model::world::Place;
 
 use crate::check::{Check, Judge};
 use crate::ctx::Ctx;
-use crate::pack::{Pack, highest, pack, shown};
+use crate::pack::{Pack, highest, pack};
 use crate::sum::{Answer, Sum};
 
 /// The check.
@@ -90,7 +90,7 @@ fn capacitance(ctx: &Ctx<'_>, sum: &mut Sum<'_, '_>, pack: &Pack<'_>) -> Option<
 }
 
 fn energy(ctx: &Ctx<'_>, pack: &Pack<'_>, resistor: &Place) -> Option<Verdict> {
-    let what = shown(ctx, resistor);
+    let what = ctx.part_shown(resistor);
     sum(ctx, pack, resistor, "pulse_energy", "whether the pre-charge resistor survives a start").work(|sum| {
         let window = sum.figure(pack.place, "voltage_window");
         let filled = capacitance(ctx, sum, pack);

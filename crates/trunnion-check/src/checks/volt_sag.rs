@@ -41,7 +41,7 @@ use trunnion_model::world::Place;
 
 use crate::check::{Check, Judge};
 use crate::ctx::Ctx;
-use crate::pack::{pack, shown};
+use crate::pack::pack;
 use crate::sum::{Answer, Sum};
 
 /// The check.
@@ -57,7 +57,7 @@ fn judge(ctx: &Ctx<'_>) -> Vec<Verdict> {
 
 fn one(ctx: &Ctx<'_>, battery: &Place, inverter: &Place) -> Option<Verdict> {
     let site = inverter.done.last().or(battery.done.last()).map_or(inverter.site, |it| it.site);
-    let what = shown(ctx, inverter);
+    let what = ctx.part_shown(inverter);
     let subject = format!("{}.peak_current", inverter.name);
     let mut sum = Sum::new(ctx, CHECK.name, subject, site, format!("whether {what} stays on at full power"));
     sum.safety_of(&[battery, inverter]);

@@ -44,7 +44,7 @@ use trunnion_model::world::Place;
 
 use crate::check::{Check, Judge};
 use crate::ctx::Ctx;
-use crate::pack::{pack, shown};
+use crate::pack::pack;
 use crate::sum::{Answer, Sum};
 
 /// The check.
@@ -74,7 +74,7 @@ fn keeps_a_wire_out(marking: &str) -> Option<bool> {
 
 fn one(ctx: &Ctx<'_>, unit: &Place) -> Option<Verdict> {
     let site = unit.done.last().map_or(unit.site, |it| it.site);
-    let what = shown(ctx, unit);
+    let what = ctx.part_shown(unit);
     let hangs = format!("whether a wire can reach what is live in {what}");
     let mut sum = Sum::new(ctx, CHECK.name, format!("{}.protection", unit.name), site, hangs);
     sum.safety_of(&[unit]);

@@ -43,7 +43,7 @@ use trunnion_model::world::Place;
 use crate::check::{Check, Judge};
 use crate::checks::need::replacements;
 use crate::ctx::{Ctx, trimmed};
-use crate::pack::{pack, shown};
+use crate::pack::pack;
 use crate::sum::{Answer, Sum};
 
 /// The check.
@@ -61,7 +61,7 @@ fn judge(ctx: &Ctx<'_>) -> Vec<Verdict> {
 
 fn one(ctx: &Ctx<'_>, battery: &Place, unit: &Place) -> Option<Verdict> {
     let site = unit.done.last().or(battery.done.last()).map_or(unit.site, |it| it.site);
-    let (what, of) = (shown(ctx, unit), shown(ctx, battery));
+    let (what, of) = (ctx.part_shown(unit), ctx.part_shown(battery));
     let subject = format!("{}.voltage_window", unit.name);
     let hangs = format!("whether {what} stands the voltage of {of}");
     let mut sum = Sum::new(ctx, CHECK.name, subject, site, hangs);

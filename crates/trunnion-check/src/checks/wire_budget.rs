@@ -44,7 +44,6 @@ use trunnion_model::world::Place;
 
 use crate::check::{Check, Judge};
 use crate::ctx::Ctx;
-use crate::pack::shown;
 use crate::sum::{Answer, Sum};
 
 /// The check.
@@ -85,7 +84,7 @@ fn running(ctx: &Ctx<'_>) -> Option<Verdict> {
         sum.note("only what states a draw is counted: what the vehicle drew before is part of it where it is stated");
         let gives = gives?;
         let said = format!("what states a draw ({} in all) takes {} together", all.len(), drawn.display());
-        let needed = format!("{} gives {}", shown(ctx, alternator), gives.display());
+        let needed = format!("{} gives {}", ctx.part_shown(alternator), gives.display());
         Some(Answer::at_most(drawn, gives, &said, &needed))
     })
 }
@@ -113,7 +112,7 @@ fn standing(ctx: &Ctx<'_>) -> Option<Verdict> {
         let drawn = sum.call("current_total", &each)?.shown_in("mA").ok()?;
         let bears = sum.call("standing_drain_most", &[capacity?, share, time])?;
         let said = format!("standing it draws {}", drawn.display());
-        let needed = format!("{} bears {} for {}", shown(ctx, battery), bears.display(), time.display());
+        let needed = format!("{} bears {} for {}", ctx.part_shown(battery), bears.display(), time.display());
         Some(Answer::at_most(drawn, bears, &said, &needed))
     })
 }

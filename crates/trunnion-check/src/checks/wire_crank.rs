@@ -48,7 +48,6 @@ use trunnion_model::world::Place;
 
 use crate::check::{Check, Judge};
 use crate::ctx::Ctx;
-use crate::pack::shown;
 use crate::sum::{Answer, Sum};
 
 /// The check.
@@ -77,7 +76,7 @@ fn judge(ctx: &Ctx<'_>) -> Vec<Verdict> {
 fn one(ctx: &Ctx<'_>, battery: &Place, starter: &Place, unit: &Place) -> Option<Verdict> {
     let changed = [unit, starter, battery].into_iter().find_map(|it| it.done.last());
     let site = changed.map_or(unit.site, |it| it.site);
-    let what = shown(ctx, unit);
+    let what = ctx.part_shown(unit);
     let subject = format!("{}.cranking", unit.name);
     let sum = Sum::new(ctx, CHECK.name, subject, site, format!("whether {what} stays on while cranking"));
     sum.work(|sum| {

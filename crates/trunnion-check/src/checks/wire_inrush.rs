@@ -46,7 +46,7 @@ use trunnion_model::world::{EndAt, Place, WireEnd};
 
 use crate::check::{Check, Judge};
 use crate::ctx::Ctx;
-use crate::pack::{is_high, shown};
+use crate::pack::is_high;
 use crate::sum::{Answer, Sum};
 use crate::wiring::{Wired, same_net, wired};
 
@@ -81,7 +81,7 @@ fn feed<'a>(ctx: &Ctx<'a>, wired: &Wired<'_>, place: &Place) -> Option<(Id, &'a 
 
 fn one(ctx: &Ctx<'_>, place: &Place, (id, feed): &(Id, &Feed)) -> Option<Verdict> {
     let site = place.done.last().map_or(place.site, |it| it.site);
-    let (what, name) = (shown(ctx, place), feed.name.value.as_str());
+    let (what, name) = (ctx.part_shown(place), feed.name.value.as_str());
     let hangs = format!("whether the fuse of {name} holds when {what} starts");
     let sum = Sum::new(ctx, CHECK.name, format!("{}.peak_current", place.name), site, hangs);
     sum.work(|sum| {

@@ -50,7 +50,7 @@ use trunnion_model::world::{Laid, Place, WireAt, WireEnd};
 
 use crate::check::{Check, Judge};
 use crate::ctx::Ctx;
-use crate::pack::{cavity, shown};
+use crate::pack::cavity;
 use crate::sum::{Answer, Sum};
 
 /// The check.
@@ -124,7 +124,7 @@ fn worked(ctx: &Ctx<'_>, battery: &Place, starter: &Place, wire: &WireAt) -> Opt
 /// What was measured from a case to the battery's minus.
 fn read(ctx: &Ctx<'_>, place: &Place) -> Option<Verdict> {
     let site = place.done.last().map_or(place.site, |it| it.site);
-    let what = shown(ctx, place);
+    let what = ctx.part_shown(place);
     let subject = format!("{}.earth_drop", place.name);
     let sum = Sum::new(ctx, CHECK.name, subject, site, format!("whether the ground of {what} is sound"));
     sum.work(|sum| {

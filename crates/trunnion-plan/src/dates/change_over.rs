@@ -3,6 +3,7 @@
 use std::collections::BTreeSet;
 
 use jiff::civil::Date;
+use trunnion_check::calendar::{first_day, last_day};
 use trunnion_model::built::{family, scope_of};
 use trunnion_model::db::{Db, Workspace};
 use trunnion_model::decl::{Body, Fitted};
@@ -10,23 +11,6 @@ use trunnion_model::name::Id;
 use trunnion_model::world::World;
 use trunnion_syntax::expr::{Expr, ExprKind};
 use trunnion_syntax::tree;
-
-/// The first day that a date covers.
-pub fn first_day(date: tree::Date) -> Date {
-    let month = Date::new(date.year as i16, date.month as i8, 1).unwrap_or(Date::MIN);
-    match date.day {
-        Some(day) => {
-            Date::new(date.year as i16, date.month as i8, day as i8).unwrap_or(month.last_of_month())
-        }
-        None => month,
-    }
-}
-
-/// The last day that a date covers.
-pub fn last_day(date: tree::Date) -> Date {
-    let first = first_day(date);
-    if date.day.is_some() { first } else { first.last_of_month() }
-}
 
 /// The spans between change-over dates, first and last day of each, over the window of the
 /// recipient's family. None where the family has no window.
