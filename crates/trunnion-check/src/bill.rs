@@ -112,7 +112,7 @@ pub fn bill(ctx: &Ctx<'_>) -> Vec<Item> {
 }
 
 /// The price of an offer, with freight; on the own shelf nothing is paid any more.
-fn offered(ctx: &Ctx<'_>, id: Id, offer: Option<&Offer>, count: u32) -> Option<Price> {
+pub fn offered(ctx: &Ctx<'_>, id: Id, offer: Option<&Offer>, count: u32) -> Option<Price> {
     let offer = offer?;
     let found = known::said(ctx.db, ctx.workspace, id, &offer.claim, offer.span);
     if offer.price.is_none() && offer.stock.is_some_and(|it| it >= count) {

@@ -6,7 +6,7 @@
 mod against;
 mod as_built;
 pub mod basis;
-mod bill;
+pub mod bill;
 mod bolting;
 mod brakes;
 pub mod bus;
@@ -38,7 +38,7 @@ pub mod sum;
 #[cfg(test)]
 pub mod testing;
 pub mod wiring;
-mod works;
+pub mod works;
 
 pub use check::Check;
 pub use run::{check_workspace, verdicts_of};

@@ -144,8 +144,23 @@ fn idle_accepts(db: &dyn Db, id: Id, verdicts: &[Verdict]) -> Vec<Verdict> {
     idle.collect()
 }
 
-/// The verdicts of all checks on a vehicle before and after its changes, accepted points marked.
-fn of_world(db: &dyn Db, workspace: Workspace, id: Id, way: Option<u32>) -> Vec<Verdict> {
+/// What one check says of a conversion by one of its ways, accepted points not marked.
+pub fn said_by<'db>(
+    db: &'db dyn Db,
+    workspace: Workspace,
+    id: Id,
+    way: Option<u32>,
+    check: &str,
+) -> &'db [Verdict] {
+    match CHECKS.iter().position(|it| it.name == check) {
+        Some(nth) => judged(db, workspace, id.item, id.nth, way, nth as u32),
+        None => &[],
+    }
+}
+
+/// The verdicts of all checks on a vehicle before and after its changes, by one of its ways if it has any,
+/// accepted points marked.
+pub fn of_world(db: &dyn Db, workspace: Workspace, id: Id, way: Option<u32>) -> Vec<Verdict> {
     let mut verdicts = Vec::new();
     for (nth, check) in CHECKS.iter().enumerate() {
         if matches!(check.judge, Judge::World(_)) {
