@@ -60,13 +60,21 @@ pub static CHECK: Check = Check { name: "need", source: include_str!("need.rs"),
 fn judge(ctx: &Ctx<'_>) -> Vec<Verdict> {
     let mut verdicts = Vec::new();
     for place in &ctx.world.places {
-        for id in place.after.parts() {
-            for need in ctx.part(*id).into_iter().flat_map(|it| &it.needs) {
-                verdicts.push(one(ctx, place, *id, need));
+        let all = place.after.parts();
+        let refused = |id: Id| needs(ctx, id).any(|it| judged(ctx, place, it).truth == Truth::No);
+        let good: Vec<Id> =
+            if all.len() > 1 { all.iter().copied().filter(|it| !refused(*it)).collect() } else { Vec::new() };
+        for id in all {
+            for need in needs(ctx, *id) {
+                verdicts.push(one(ctx, place, *id, need, &good));
             }
         }
     }
     verdicts
+}
+
+fn needs<'a>(ctx: &Ctx<'a>, id: Id) -> impl Iterator<Item = &'a Need> + use<'a> {
+    ctx.part(id).into_iter().flat_map(|it| &it.needs)
 }
 
 /// Judges a need. Where it hangs on which of several parts sits in a place, and all of them give
@@ -114,7 +122,9 @@ fn judged(ctx: &Ctx<'_>, place: &Place, need: &Need) -> Judged {
     }
 }
 
-fn one(ctx: &Ctx<'_>, place: &Place, id: Id, need: &Need) -> Verdict {
+/// One need of one part. Where several parts may sit in the place and the needs of some are met (`good`),
+/// what the others lack only says which to take.
+fn one(ctx: &Ctx<'_>, place: &Place, id: Id, need: &Need, good: &[Id]) -> Verdict {
     let judged = judged(ctx, place, need);
     let who = crate::ctx::capital(&id.shown(ctx.db));
     let mut found = judged.found.clone();
@@ -125,6 +135,23 @@ fn one(ctx: &Ctx<'_>, place: &Place, id: Id, need: &Need) -> Verdict {
         Truth::Yes => {
             let message = format!("{who} needs {}: {}.", judged.need, judged.have);
             ctx.clear("need", subject, site, message, &found)
+        }
+        Truth::No if !good.is_empty() => {
+            let names: Vec<String> = good.iter().map(|it| it.shown(ctx.db)).collect();
+            let mut question = plain_question(
+                format!("what sits in the {} after all", place.shown()),
+                Who::Owner,
+                format!("whether {who} has what it needs: {}", judged.need),
+            );
+            question.good = Some(names.join(" or "));
+            let message = format!(
+                "{who} needs {}, but {}; of what may sit in the {}, {} would do.",
+                judged.need,
+                judged.have,
+                place.shown(),
+                names.join(" or ")
+            );
+            ctx.open("need", subject, site, message, question)
         }
         Truth::No => {
             let message = format!("{who} needs {}, but {}.", judged.need, judged.have);
@@ -344,6 +371,23 @@ conversion easy { recipient van, fit auto_six }
         found.clash(
             "Auto six needs final drive ratio = 3.69 within 2 %, but final drive ratio 4.28 or final drive ratio 4.1.",
         );
+    }
+
+    #[test]
+    fn what_one_of_several_lacks_only_says_which_to_take() {
+        let parts = "part axle is box fills final_drive { ratio 4.28 }\n\
+             part auto_six is box fills gearbox { ratio 1, needs final_drive.ratio = 3.69 within 2 % }\n\
+             part auto_five is box fills gearbox { ratio 1, needs final_drive.ratio = 4.28 within 2 % }";
+        let ground = GROUND.replace("fit auto_six", "choose gearbox from auto_six, auto_five");
+        let found = check("need", &format!("{ground}{parts}"));
+        assert_eq!(
+            found.verdicts()[0].message,
+            "Auto six needs final drive ratio = 3.69 within 2 %, but final drive ratio 4.28; of what may sit in the gearbox, auto five would do."
+        );
+        assert_eq!(found.verdicts()[0].outcome, Outcome::Open);
+        let worse = parts.replace("4.28 within", "4.10 within");
+        let found = check("need", &format!("{ground}{worse}"));
+        assert!(found.verdicts().iter().all(|it| it.outcome == Outcome::Clash), "{}", found.listing());
     }
 
     #[test]
