@@ -163,7 +163,7 @@ fn costs(ctx: &Ctx<'_>) -> Vec<Cost> {
         for (id, log) in logs(ctx.db, ctx.workspace, ctx.world, vehicle) {
             for entry in &log.entries {
                 let (what, cost, kind) = match &entry.event {
-                    Event::Ordered { what, cost } => (what, cost, Kind::Ordered),
+                    Event::Ordered { what, cost, .. } => (what, cost, Kind::Ordered),
                     Event::Paid { what, cost } => (what, cost, Kind::Paid),
                     Event::Sold { what, cost } => (what, cost, Kind::Sold),
                     _ => continue,

@@ -5,6 +5,7 @@
 
 mod against;
 mod as_built;
+pub mod awaited;
 pub mod basis;
 pub mod bill;
 mod bolting;

@@ -50,6 +50,17 @@ impl Setting<'_> {
         made.or_else(|| self.read.as_ref().map(|(value, found)| (value.as_str(), found)))
     }
 
+    /// The one value that says what sits in the place that the setting is named after, with that place:
+    /// "automatic" of a "gearbox type", where an automatic gearbox sits there.
+    pub fn fitting<'a>(&self, ctx: &Ctx<'a>) -> Option<(String, &'a Place)> {
+        let place = ctx.world.places.iter().find(|it| holds_words(&self.name, &it.shown()))?;
+        let (kind, _) = ctx.kind_after(place)?;
+        let kind = kind.name(ctx.db);
+        let mut said = self.values.iter().filter(|it| holds_words(&kind, it) && !holds_words(&place.name, it));
+        let value = said.next()?;
+        said.next().is_none().then(|| (value.clone(), place))
+    }
+
     /// Whether the changes ask for it: it is set, its unit comes in, or it is named after a place that changes.
     pub fn concerned(&self, ctx: &Ctx<'_>) -> bool {
         let about = |it: &Place| holds_words(&self.name, &it.shown());

@@ -61,7 +61,7 @@ pub fn declared<'a>(ctx: &Ctx<'a>) -> Vec<Job<'a>> {
     let mut done: Vec<(String, Date)> = Vec::new();
     for (_, log) in logs(ctx.db, ctx.workspace, ctx.world, ctx.world.recipient.vehicle) {
         for entry in &log.entries {
-            if let Event::Done { what } = &entry.event {
+            if let Event::Done { what, .. } = &entry.event {
                 done.push((what.clone(), entry.date));
             }
         }

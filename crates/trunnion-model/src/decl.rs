@@ -937,7 +937,10 @@ pub struct Log {
 pub struct Entry {
     pub date: Date,
     pub event: Event,
+    /// By whom.
     pub by: Option<SmolStr>,
+    /// With which tool.
+    pub tool: Option<SmolStr>,
     pub span: Span,
 }
 
@@ -945,14 +948,44 @@ pub struct Entry {
 #[derive(Clone, Debug, PartialEq)]
 #[allow(missing_docs)]
 pub enum Event {
-    Measured { fact: Fact, tool: Option<SmolStr>, precision: Option<Quantity> },
-    MeasuredNumber { number: u32, values: Vec<Value> },
-    Done { what: String },
-    Ordered { what: Ref, cost: Option<Quantity> },
-    Paid { what: Ref, cost: Option<Quantity> },
-    Arrived { what: Ref },
-    Sold { what: Ref, cost: Option<Quantity> },
-    Found { what: String },
-    Failed { what: String },
-    Photographed { what: Ref },
+    Measured {
+        fact: Fact,
+        precision: Option<Quantity>,
+    },
+    MeasuredNumber {
+        number: u32,
+        values: Vec<Value>,
+    },
+    /// Work, and how long it took.
+    Done {
+        what: String,
+        took: Option<Quantity>,
+    },
+    Ordered {
+        what: Ref,
+        cost: Option<Quantity>,
+        seller: Option<SmolStr>,
+    },
+    Paid {
+        what: Ref,
+        cost: Option<Quantity>,
+    },
+    Arrived {
+        what: Ref,
+    },
+    Sold {
+        what: Ref,
+        cost: Option<Quantity>,
+    },
+    Found {
+        what: String,
+    },
+    Failed {
+        what: String,
+    },
+    /// Something, and the file of the picture.
+    Photographed {
+        what: Ref,
+        file: Option<SmolStr>,
+    },
 }

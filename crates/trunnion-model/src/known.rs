@@ -195,7 +195,9 @@ fn work_done(
     let logs = logs(db, workspace, world, world.recipient.vehicle);
     let entries = logs.iter().flat_map(|(_, log)| &log.entries);
     let done = entries.filter(|it| match &it.event {
-        Event::Done { what } => what.split(|c: char| !c.is_alphanumeric() && c != '_').any(|it| it == place),
+        Event::Done { what, .. } => {
+            what.split(|c: char| !c.is_alphanumeric() && c != '_').any(|it| it == place)
+        }
         _ => false,
     });
     done.map(|it| it.date).min()

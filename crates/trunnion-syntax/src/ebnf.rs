@@ -45,7 +45,7 @@ val = fig | path | text | date | thread | tyre ;
 vals = val, { [ "per", ref ], ",", val } ;
 asked = one asked, { ",", one asked } ;
 one asked = [ class ], words, [ text ] ;
-any = ? anything up to the end of the line or the next block ? ;
+any = ? anything up to the end of the line, the next block, or what may follow and ends the line ? ;
 
 (* Conditions. *)
 

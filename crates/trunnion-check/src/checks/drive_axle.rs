@@ -201,7 +201,7 @@ fn weighed(sum: &mut Sum<'_, '_>, ctx: &Ctx<'_>, measure: &str) -> Option<(Quant
     let (id, entry, fact, precision) = measured.max_by_key(|it| it.1.date)?;
     let done = |place: &Place| {
         entries().any(|(_, it)| match &it.event {
-            Event::Done { what } => {
+            Event::Done { what, .. } => {
                 it.date <= entry.date
                     && what
                         .split(|c: char| !c.is_alphanumeric() && c != '_')

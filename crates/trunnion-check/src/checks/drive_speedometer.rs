@@ -150,7 +150,7 @@ fn true_speed(ctx: &Ctx<'_>, found: &Found) -> Option<Quantity> {
     let logs = known::logs(ctx.db, ctx.workspace, ctx.world, vehicle);
     let entries = logs.iter().flat_map(|(id, log)| log.entries.iter().map(move |it| (id.site(it.span), it)));
     let tool = entries.into_iter().find_map(|(site, entry)| match &entry.event {
-        Event::Measured { tool: Some(tool), .. } if site == found.site => Some(tool.clone()),
+        Event::Measured { .. } if site == found.site => entry.tool.clone(),
         _ => None,
     })?;
     let words: Vec<&str> = tool.split_whitespace().collect();

@@ -158,7 +158,7 @@ fn drained(ctx: &Ctx<'_>, place: &Place) -> Option<Verdict> {
     };
     let about: Vec<_> = entries
         .filter_map(|(id, entry)| match &entry.event {
-            Event::Done { what } => {
+            Event::Done { what, .. } => {
                 let words = words(what);
                 words.iter().any(|it| it == place.name.as_str()).then_some((id, entry, what, words))
             }

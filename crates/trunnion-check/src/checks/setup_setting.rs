@@ -113,9 +113,14 @@ fn one(ctx: &Ctx<'_>, setting: &Setting<'_>) -> Verdict {
 fn open(ctx: &Ctx<'_>, setting: &Setting<'_>, subject: String) -> Verdict {
     let (shown, values) = (setting.shown(), or(&setting.values));
     let statement = |value: &str| format!("setup {} \"{}\" is \"{value}\"", setting.place.name, setting.name);
+    let fitting = setting.fitting(ctx);
+    let good = fitting.as_ref().map_or_else(
+        || values.clone(),
+        |(value, place)| format!("{value}, by what sits in the {}", place.shown()),
+    );
     let question = Question {
         what: format!("how {shown} is to be set"),
-        good: Some(values.clone()),
+        good: Some(good),
         tool: Some("tester for this make of unit".to_owned()),
         precision: None,
         minutes: Some(10),
@@ -125,8 +130,11 @@ fn open(ctx: &Ctx<'_>, setting: &Setting<'_>, subject: String) -> Verdict {
         type_in: Some(statement("…")),
     };
     let message = format!("Nobody has said how {shown} is to be set: {values}.");
-    let fixes =
-        setting.values.iter().filter_map(|it| ctx.add_change(format!("set it to {it}"), &statement(it)));
+    let offered = match &fitting {
+        Some((value, _)) => std::slice::from_ref(value),
+        None => setting.values.as_slice(),
+    };
+    let fixes = offered.iter().filter_map(|it| ctx.add_change(format!("set it to {it}"), &statement(it)));
     ctx.open(CHECK.name, subject, setting.stated.site, message, question).with_fixes(fixes)
 }
 
@@ -176,6 +184,29 @@ fn or(values: &[String]) -> String {
 #[cfg(test)]
 mod tests {
     use crate::testing::{Found, check};
+
+    #[test]
+    fn what_sits_in_the_place_that_it_is_named_after_says_which_value_is_meant() {
+        let found = check(
+            "setup/setting",
+            r#"
+kind gearbox { asks mass }
+kind automatic_gearbox is gearbox { asks mass }
+kind unit { asks mass }
+family Dunlin { built 2009-06 to 2018-12
+  place gearbox is gearbox
+  place brake_controller is unit }
+module brake_unit is unit fills brake_controller { fitted on Dunlin
+  setting "gearbox type" is "manual", "automatic" }
+part auto_six is automatic_gearbox { mass 86 kg }
+vehicle van is Dunlin { built 2012-04 }
+conversion easy { recipient van, fit auto_six for gearbox }"#,
+        );
+        let question = found.only().question.as_ref().expect("a question");
+        assert_eq!(question.good.as_deref(), Some("automatic, by what sits in the gearbox"));
+        assert_eq!(found.only().fixes.len(), 1);
+        assert!(found.fixed(0).contains("setup brake_controller \"gearbox type\" is \"automatic\""));
+    }
 
     fn set(vehicle: &str, changes: &str) -> Found {
         let source = format!(

@@ -181,7 +181,7 @@ fn logged(ctx: &Ctx<'_>, wanted: &Wanted) -> Option<(Found, String)> {
         for entry in &log.entries {
             let (here, words) = match &entry.event {
                 Event::Arrived { what } if is_it(what.head()) => (true, format!("arrived on {}", entry.date)),
-                Event::Ordered { what, cost } if is_it(what.head()) => {
+                Event::Ordered { what, cost, .. } if is_it(what.head()) => {
                     let cost = cost.map(|it| format!(" for {}", it.display())).unwrap_or_default();
                     (false, format!("is ordered since {}{cost}", entry.date))
                 }

@@ -36,129 +36,25 @@
 //! newest day of the log stands for it, so that the same files give the same answer tomorrow.
 
 use trunnion_handbook::quantity::Quantity;
-use trunnion_model::db::Site;
-use trunnion_model::decl::Event;
-use trunnion_model::fact::{Found, Standing, ValueKind};
-use trunnion_model::known::{self, logs};
-use trunnion_model::name::{Id, Space};
+use trunnion_model::fact::{Found, ValueKind};
+use trunnion_model::name::Id;
 use trunnion_model::verdict::{Fix, Gate, Question, Verdict, Who};
 use trunnion_syntax::tree::Date;
 
+use crate::awaited::{Awaited, awaited, days, told};
 use crate::calendar::{between, first_day, last_day, later};
 use crate::check::{Check, Judge};
 use crate::checks::need::replacements;
-use crate::checks::stock_missing::wanted;
 use crate::ctx::{Ctx, capital};
-use crate::works::renewed;
 
 /// The check.
 pub static CHECK: Check =
     Check { name: "stock/wait", source: include_str!("stock_wait.rs"), judge: Judge::World(judge) };
 
-/// Something that is waited for.
-struct Awaited {
-    id: Id,
-    subject: String,
-    shown: String,
-    /// The names under which the log may speak of it.
-    names: Vec<String>,
-    wait: Option<Quantity>,
-    stated: Found,
-    site: Site,
-    /// Whether it lies on the own shelf or is made by oneself and needs no order.
-    here: bool,
-}
-
 fn judge(ctx: &Ctx<'_>) -> Vec<Verdict> {
     let Some((aim, found)) = ctx.aim("ready") else { return Vec::new() };
     let Some(ValueKind::Date(ready)) = aim.values.first().map(|it| &it.kind) else { return Vec::new() };
     awaited(ctx).into_iter().filter_map(|it| one(ctx, &it, *ready, &found)).collect()
-}
-
-fn awaited(ctx: &Ctx<'_>) -> Vec<Awaited> {
-    let mut all: Vec<Awaited> = Vec::new();
-    for it in wanted(ctx) {
-        let offer = ctx.part(it.part).and_then(|part| part.offer.as_ref());
-        let wait = offer.and_then(|it| it.wait);
-        // What lies on the shelf needs no order; what is made here takes its own work.
-        let on_shelf = offer
-            .is_some_and(|offer| offer.price.is_none() && offer.stock.is_some_and(|stock| stock >= it.count));
-        let here = on_shelf || it.made && wait.is_none();
-        all.push(Awaited {
-            id: it.part,
-            names: vec![it.part.name(ctx.db).to_string(), it.place],
-            stated: said(ctx, it.part, offer.map(|it| (&it.claim, it.span))),
-            subject: it.subject,
-            shown: it.shown,
-            site: it.site,
-            wait,
-            here,
-        });
-    }
-    for (name, change) in renewed(ctx) {
-        let Some(id) = ctx.find(ctx.world.root(), Space::Work, &name) else { continue };
-        let Some(trunnion_model::decl::Body::Work(work)) = id.decl(ctx.db).map(|it| &it.body) else {
-            continue;
-        };
-        let Some(offer) = &work.offer else { continue };
-        all.push(Awaited {
-            id,
-            subject: name.clone(),
-            shown: format!("what {} needs", id.shown(ctx.db)),
-            names: vec![name],
-            wait: offer.wait,
-            stated: said(ctx, id, Some((&offer.claim, offer.span))),
-            site: change.site,
-            here: false,
-        });
-    }
-    all
-}
-
-fn said(
-    ctx: &Ctx<'_>,
-    id: Id,
-    stated: Option<(&trunnion_model::fact::Claim, trunnion_syntax::tree::Span)>,
-) -> Found {
-    match stated {
-        Some((claim, span)) => known::said(ctx.db, ctx.workspace, id, claim, span),
-        None => known::said(ctx.db, ctx.workspace, id, &Default::default(), id.name_site(ctx.db).span),
-    }
-}
-
-/// What the log says of it: when it was ordered, when it came; and its newest day.
-struct Told {
-    ordered: Option<(Date, Found)>,
-    arrived: Option<(Date, Found)>,
-    newest: Option<Date>,
-}
-
-fn told(ctx: &Ctx<'_>, names: &[String]) -> Told {
-    let mut told = Told { ordered: None, arrived: None, newest: None };
-    for (id, log) in logs(ctx.db, ctx.workspace, ctx.world, ctx.world.recipient.vehicle) {
-        for entry in &log.entries {
-            told.newest = told.newest.max(Some(entry.date));
-            let found = |standing| Found {
-                values: Vec::new(),
-                bound: None,
-                standing,
-                source: format!("job log, {}", entry.date),
-                source_item: Some(id.item),
-                site: id.site(entry.span),
-            };
-            let is_it = |what: &str| names.iter().any(|it| !it.is_empty() && it == what);
-            match &entry.event {
-                Event::Ordered { what, .. } if is_it(what.head()) => {
-                    told.ordered = Some((entry.date, found(Standing::Documented)));
-                }
-                Event::Arrived { what } if is_it(what.head()) => {
-                    told.arrived = Some((entry.date, found(Standing::Measured)));
-                }
-                _ => {}
-            }
-        }
-    }
-    told
 }
 
 fn one(ctx: &Ctx<'_>, it: &Awaited, ready: Date, aim: &Found) -> Option<Verdict> {
@@ -174,14 +70,7 @@ fn one(ctx: &Ctx<'_>, it: &Awaited, ready: Date, aim: &Found) -> Option<Verdict>
         return None;
     }
     let Some(wait) = it.wait else { return open_wait(ctx, it) };
-    // A wait may be a range: what comes at the latest counts.
-    let days = |seconds: f64| -> Option<i64> {
-        let days = (seconds / 86_400.0).ceil();
-        // A wait of a century is none.
-        #[allow(clippy::cast_possible_truncation)]
-        (0.0..36_500.0).contains(&days).then_some(days as i64)
-    };
-    let (soonest, latest) = (days(wait.lo())?, days(wait.hi())?);
+    let (soonest, latest) = days(&wait)?;
     let Some((ordered, order)) = &told.ordered else {
         return Some(unordered(ctx, it, wait, (soonest, latest), last, told.newest, aim));
     };

@@ -50,7 +50,7 @@ use crate::ctx::{Ctx, capital, listed};
 use crate::works::{Job, declared, hours, works};
 
 mod needs;
-mod sequence;
+pub mod sequence;
 
 use sequence::{Before, Why, ring, sequence};
 

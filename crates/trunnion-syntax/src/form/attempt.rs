@@ -150,7 +150,7 @@ impl<'t> Tried<'_, 't> {
     }
 
     /// `per SOURCE` and `because "…"`, which every statement may end with.
-    fn source(&mut self, comma: bool) -> bool {
+    pub(super) fn source(&mut self, comma: bool) -> bool {
         let start = self.end + usize::from(comma);
         let (Some(word), Some(Bit::Atom(next))) = (self.bits.get(start), self.bits.get(start + 1)) else {
             return false;
@@ -169,7 +169,7 @@ impl<'t> Tried<'_, 't> {
     }
 
     /// Takes the first unused option that fits here.
-    fn any_option(&mut self, comma: bool) -> bool {
+    pub(super) fn any_option(&mut self, comma: bool) -> bool {
         let form = self.form;
         for (nth, option) in form.options.iter().enumerate() {
             let free = self.used & (1 << nth) == 0 && (!comma || led_by_word(option));

@@ -210,11 +210,15 @@ impl<'t> Tried<'_, 't> {
         })
     }
 
-    /// Everything up to a block or the end of the line.
+    /// Everything up to a block or the end of the line, or up to where nothing but options of the form
+    /// follows: `done bleeding by hand, by "M. O."`.
     pub(super) fn any(&mut self) -> Option<Slot<'t>> {
         let mut words: Vec<String> = Vec::new();
         let mut place: Option<Span> = None;
         while let Some(bit) = self.bits.get(self.end) {
+            if !words.is_empty() && self.only_options_follow() {
+                break;
+            }
             match bit {
                 Bit::Atom(atom) => {
                     words.push(shown(atom));
@@ -230,6 +234,22 @@ impl<'t> Tried<'_, 't> {
             self.end += 1;
         }
         Some(Slot::Any(At { value: words.join(" "), span: place? }))
+    }
+
+    fn only_options_follow(&mut self) -> bool {
+        let (end, slots, errors, used) = (self.end, self.slots.len(), self.errors.len(), self.used);
+        loop {
+            let comma = matches!(self.bits.get(self.end), Some(Bit::Comma));
+            if !self.any_option(comma) {
+                break;
+            }
+        }
+        let whole = self.end > end && matches!(self.bits.get(self.end), None | Some(Bit::Block(_)));
+        self.end = end;
+        self.slots.truncate(slots);
+        self.errors.truncate(errors);
+        self.used = used;
+        whole
     }
 }
 

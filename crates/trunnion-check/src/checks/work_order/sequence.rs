@@ -4,7 +4,7 @@ use crate::works::Job;
 
 /// Why one piece of work must come before another.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub(super) enum Why {
+pub enum Why {
     /// It is said so.
     After,
     /// It opens what the other is reached in.
@@ -21,14 +21,17 @@ impl Why {
 
 /// One piece of work before another, by their places in the list.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub(super) struct Before {
-    pub(super) first: usize,
-    pub(super) then: usize,
-    pub(super) why: Why,
+pub struct Before {
+    /// The one that comes first.
+    pub first: usize,
+    /// The one that comes after it.
+    pub then: usize,
+    /// Why.
+    pub why: Why,
 }
 
 /// Everything that must come before something.
-pub(super) fn edges(jobs: &[Job<'_>]) -> Vec<Before> {
+pub fn edges(jobs: &[Job<'_>]) -> Vec<Before> {
     let mut edges = Vec::new();
     for (then, job) in jobs.iter().enumerate() {
         for name in &job.work.after {
@@ -57,7 +60,7 @@ pub(super) fn edges(jobs: &[Job<'_>]) -> Vec<Before> {
 
 /// An order of so many pieces that keeps to the edges; those in a ring are left out. What may be done next is
 /// taken in the order of the list.
-pub(super) fn sequence(count: usize, edges: &[Before]) -> Vec<usize> {
+pub fn sequence(count: usize, edges: &[Before]) -> Vec<usize> {
     let mut order: Vec<usize> = Vec::new();
     loop {
         let ready = |it: &usize| {
