@@ -1,3 +1,9 @@
 //! The planner against reference libraries and exhaustive search.
 
+mod loom;
+mod money;
 mod networks;
+mod order;
+mod picks;
+mod specs;
+mod tried;

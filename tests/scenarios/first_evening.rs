@@ -108,8 +108,8 @@ part six_speed is automatic_gearbox fills gearbox {
 
 #[test]
 fn minute_30_the_pages_for_the_pocket() {
-    let (_, next) = evening(SEVEN_LINES);
-    let page = trunnion_report::next::page(&next);
+    let (host, _) = evening(SEVEN_LINES);
+    let page = trunnion_report::next::pages(&host, &["van.trunnion".to_owned()]).concat();
     for words in
         ["The chain:", "Ask the seller (wants to know by 2026-03-01)", "Look or measure", "before buying"]
     {

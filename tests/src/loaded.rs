@@ -33,6 +33,22 @@ pub fn files(folder: &str) -> Vec<(String, String)> {
     found
 }
 
+/// Every file of the examples that declares a conversion: folder and path in it.
+pub fn examples() -> Vec<(String, String)> {
+    let mut all = Vec::new();
+    let folders = fs::read_dir(root().join("examples")).expect("there");
+    let mut folders: Vec<PathBuf> = folders.map(|it| it.expect("readable").path()).collect();
+    folders.retain(|it| it.is_dir());
+    folders.sort();
+    for folder in folders {
+        let name = folder.file_name().map(|it| it.to_string_lossy().into_owned()).unwrap_or_default();
+        let folder = format!("examples/{name}");
+        let with = |it: &(String, String)| it.1.lines().any(|line| line.starts_with("conversion "));
+        all.extend(files(&folder).into_iter().filter(with).map(|it| (folder.clone(), it.0)));
+    }
+    all
+}
+
 /// A host with these files.
 pub fn host(files: &[(String, String)]) -> Host {
     let mut host = Host::new();

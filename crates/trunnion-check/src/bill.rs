@@ -1,15 +1,23 @@
 //! What a conversion costs: each thing that is bought, by offer or by what the log says was paid.
 
 use trunnion_handbook::quantity::Quantity;
-use trunnion_model::built::{scope_of, vehicle};
-use trunnion_model::decl::{Body, Event, Offer};
-use trunnion_model::fact::{Found, Standing};
-use trunnion_model::known::{self, logs};
+use trunnion_model::built::vehicle;
+use trunnion_model::db::Site;
+use trunnion_model::decl::{Body, Offer};
+use trunnion_model::fact::Found;
+use trunnion_model::known;
 use trunnion_model::name::Id;
+use trunnion_model::world::conversion;
 
 use crate::checks::stock_missing::wanted;
 use crate::ctx::Ctx;
 use crate::works::{renewed, works};
+
+mod ledger;
+
+use ledger::{Kind, Ledger};
+
+pub use crate::purse::{Rate, disputed, exchanged, rates};
 
 /// One thing on the bill.
 pub struct Item {
@@ -21,92 +29,177 @@ pub struct Item {
     pub prices: Vec<Price>,
     /// Whether one of its candidates has no price.
     pub unpriced: bool,
+    /// The candidates that have none.
+    pub silent: Vec<Id>,
     /// The declaration in which an offer is to be stated.
     pub id: Id,
+    /// The place that it goes into, where it goes into one.
+    pub place: String,
+}
+
+/// How far a purchase is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Stage {
+    /// Nobody has ordered it.
+    Planned,
+    /// It lies on the own shelf.
+    Here,
+    /// It is ordered, and not yet paid in full.
+    Ordered,
+    /// It is paid.
+    Paid,
+    /// It was sold: money that came in.
+    Sold,
+}
+
+impl Stage {
+    /// In a word.
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Planned => "planned",
+            Self::Here => "here",
+            Self::Ordered => "ordered",
+            Self::Paid => "paid",
+            Self::Sold => "sold",
+        }
+    }
 }
 
 /// What one candidate costs.
+#[derive(Clone)]
 pub struct Price {
+    /// Which candidate.
+    pub of: Id,
     /// The amounts: price, freight; negative where something was sold.
     pub amounts: Vec<Quantity>,
-    /// Whether it was paid already, tax and all.
+    /// The freight among them.
+    pub freight: Option<Quantity>,
+    /// Whether tax is in it: what was paid or ordered, a donor's price.
     pub paid: bool,
+    /// How far it is.
+    pub stage: Stage,
+    /// What was paid of it so far.
+    pub laid_down: Vec<Quantity>,
     /// What is laid out and comes back.
     pub deposit: Option<Quantity>,
+    /// What cannot be told of it: paid in one currency, ordered in another.
+    pub doubt: Option<String>,
     /// What it rests on.
     pub found: Vec<Found>,
 }
 
+impl Price {
+    fn settled(of: Id, amounts: Vec<Quantity>, stage: Stage, found: Vec<Found>) -> Self {
+        let laid_down = if stage == Stage::Ordered { Vec::new() } else { amounts.clone() };
+        Self { of, amounts, freight: None, paid: true, stage, laid_down, deposit: None, doubt: None, found }
+    }
+}
+
+/// One of the parts that may go into a place, and what it costs.
+struct Candidate {
+    price: Option<Price>,
+    id: Id,
+    /// Whether the log names it by its own name: it is the one that was taken.
+    taken: bool,
+}
+
 /// Everything that is bought or was sold.
 pub fn bill(ctx: &Ctx<'_>) -> Vec<Item> {
-    let log = costs(ctx);
-    let mut used = vec![false; log.len()];
-    let mut items = Vec::new();
-    for donor in &ctx.world.donors {
-        let id = donor.vehicle;
-        let mut item = Item { shown: id.shown(ctx.db), donor: true, prices: Vec::new(), unpriced: true, id };
-        let stated = vehicle(ctx.db, id).and_then(|it| it.price);
-        let paid = spent(&log, &mut used, &[id.name(ctx.db).to_string()]);
-        let said = stated.map(|price| {
-            let found =
-                known::said(ctx.db, ctx.workspace, id, &Default::default(), id.name_site(ctx.db).span);
-            Price { amounts: vec![price], paid: true, deposit: None, found: vec![found] }
-        });
-        item.prices.extend(paid.or(said));
-        item.unpriced = item.prices.is_empty();
-        items.push(item);
-    }
-    let mut places: Vec<String> = Vec::new();
+    let mut log = Ledger::read(ctx);
+    let mut items = donors(ctx, &mut log);
+    let first = items.len();
+    let mut candidates: Vec<Vec<Candidate>> = Vec::new();
     for it in wanted(ctx) {
         let part = it.part;
-        let names = [part.name(ctx.db).to_string(), it.place.clone()];
+        let own = part.name(ctx.db).to_string();
         let offer = ctx.part(part).and_then(|it| it.offer.as_ref());
-        let paid = spent(&log, &mut used, &names);
-        let price = paid.or_else(|| offered(ctx, part, offer, it.count));
-        let same = places.iter().position(|name| !name.is_empty() && *name == it.place);
-        let (unpriced, shown) = (price.is_none(), it.shown);
+        let price =
+            log.price(ctx, part, &[own.clone(), it.place.clone()], || offered(ctx, part, offer, it.count));
+        let candidate = Candidate { price, id: part, taken: log.speaks_of(&own) };
+        let same = items[first..].iter().position(|item| !item.place.is_empty() && item.place == it.place);
         match same {
             Some(at) => {
-                let item: &mut Item = &mut items[ctx.world.donors.len() + at];
-                item.prices.extend(price);
-                item.unpriced |= unpriced;
-                item.shown = format!("the {}", it.place.replace('_', " "));
+                candidates[at].push(candidate);
+                items[first + at].shown = format!("the {}", it.place.replace('_', " "));
             }
             None => {
-                places.push(it.place);
-                items.push(Item {
-                    shown,
-                    donor: false,
-                    prices: price.into_iter().collect(),
-                    unpriced,
-                    id: part,
-                });
+                candidates.push(vec![candidate]);
+                items.push(Item::of(it.shown, part, it.place));
             }
         }
+    }
+    for (item, candidates) in items[first..].iter_mut().zip(candidates) {
+        item.choose(candidates);
     }
     let renewed: Vec<String> = renewed(ctx).into_iter().map(|it| it.0).collect();
     for job in works(ctx) {
-        let price = spent(&log, &mut used, std::slice::from_ref(&job.name))
-            .or_else(|| offered(ctx, job.id, job.work.offer.as_ref(), 1));
+        let price = log.price(ctx, job.id, std::slice::from_ref(&job.name), || {
+            offered(ctx, job.id, job.work.offer.as_ref(), 1)
+        });
         let unpriced = price.is_none() && job.work.service && renewed.contains(&job.name);
         if price.is_some() || unpriced {
-            let prices = price.into_iter().collect();
-            items.push(Item { shown: job.shown(ctx), donor: false, prices, unpriced, id: job.id });
+            let mut item = Item::of(job.shown(ctx), job.id, String::new());
+            item.choose(vec![Candidate { price, id: job.id, taken: false }]);
+            items.push(item);
         }
     }
-    for (nth, cost) in log.iter().enumerate().filter(|(nth, _)| !used[*nth]) {
-        let sold = cost.kind == Kind::Sold;
-        let counts = sold || cost.kind == Kind::Paid && !log[..nth].iter().any(|it| same_purchase(it, cost));
-        let Some(amount) = cost.amount.filter(|_| counts) else { continue };
-        let amount = if sold { amount.neg().ok() } else { Some(amount) };
-        let shown = format!("{}{}", cost.what.replace('_', " "), if sold { ", sold" } else { "" });
-        let price = Price {
-            amounts: amount.into_iter().collect(),
-            paid: true,
-            deposit: None,
-            found: vec![cost.found.clone()],
-        };
-        items.push(Item { shown, donor: false, prices: vec![price], unpriced: false, id: ctx.world.root() });
+    items.extend(log.rest(ctx));
+    items
+}
+
+impl Item {
+    fn of(shown: String, id: Id, place: String) -> Self {
+        Self { shown, donor: false, prices: Vec::new(), unpriced: false, silent: Vec::new(), id, place }
+    }
+
+    fn bare(shown: String, id: Id, price: Price) -> Self {
+        Self { prices: vec![price], ..Self::of(shown, id, String::new()) }
+    }
+
+    /// Takes the candidates over; where the log tells which was bought, the others no longer are. Who
+    /// bought two of them paid for both.
+    fn choose(&mut self, mut candidates: Vec<Candidate>) {
+        let several = candidates.len() > 1;
+        if several && candidates.iter().any(|it| it.taken) {
+            candidates.retain(|it| it.taken);
+        }
+        let both = several && candidates.len() > 1 && candidates.iter().all(|it| it.taken);
+        for it in candidates {
+            match (it.price, self.prices.first_mut().filter(|_| both)) {
+                (Some(price), Some(first)) => {
+                    first.amounts.extend(price.amounts);
+                    first.laid_down.extend(price.laid_down);
+                    first.found.extend(price.found);
+                    first.stage = first.stage.min(price.stage);
+                }
+                (Some(price), None) => self.prices.push(price),
+                (None, _) => self.silent.push(it.id),
+            }
+        }
+        self.unpriced = !self.silent.is_empty();
+    }
+}
+
+/// The donors: what the log says was paid or agreed, else the price that is stated.
+fn donors(ctx: &Ctx<'_>, log: &mut Ledger) -> Vec<Item> {
+    let mut items: Vec<Item> = Vec::new();
+    for donor in &ctx.world.donors {
+        let id = donor.vehicle;
+        if items.iter().any(|it| it.id == id) {
+            continue;
+        }
+        let price = log.price(ctx, id, &[id.name(ctx.db).to_string()], || {
+            let amount = vehicle(ctx.db, id)?.price?;
+            let at = id.name_site(ctx.db).span;
+            let found = known::said(ctx.db, ctx.workspace, id, &Default::default(), at);
+            let mut price = Price::settled(id, vec![amount], Stage::Planned, vec![found]);
+            price.laid_down.clear();
+            Some(price)
+        });
+        let mut item = Item::of(id.shown(ctx.db), id, String::new());
+        item.donor = true;
+        item.choose(vec![Candidate { price, id, taken: false }]);
+        items.push(item);
     }
     items
 }
@@ -117,7 +210,7 @@ pub fn offered(ctx: &Ctx<'_>, id: Id, offer: Option<&Offer>, count: u32) -> Opti
     let found = known::said(ctx.db, ctx.workspace, id, &offer.claim, offer.span);
     if offer.price.is_none() && offer.stock.is_some_and(|it| it >= count) {
         let found = known::said(ctx.db, ctx.workspace, id, &Default::default(), id.name_site(ctx.db).span);
-        return Some(Price { amounts: Vec::new(), paid: true, deposit: None, found: vec![found] });
+        return Some(Price::settled(id, Vec::new(), Stage::Here, vec![found]));
     }
     let times = |it: Quantity| {
         if count == 1 { Some(it) } else { it.mul(&Quantity::number(f64::from(count)).ok()?).ok() }
@@ -137,142 +230,32 @@ pub fn offered(ctx: &Ctx<'_>, id: Id, offer: Option<&Offer>, count: u32) -> Opti
     };
     let (freight, deposit) = (stated("freight"), stated("deposit").and_then(times));
     let amounts = std::iter::once(times(offer.price?)?).chain(freight).collect();
-    Some(Price { amounts, paid: false, deposit, found })
+    let (stage, laid_down) = (Stage::Planned, Vec::new());
+    Some(Price { of: id, amounts, freight, paid: false, stage, laid_down, deposit, doubt: None, found })
 }
 
-#[derive(Clone, Copy, PartialEq, Eq)]
-enum Kind {
-    Ordered,
-    Paid,
-    Sold,
-}
-
-/// A line of the log that has an amount.
-struct Cost {
-    what: String,
-    amount: Option<Quantity>,
-    kind: Kind,
-    found: Found,
-}
-
-fn costs(ctx: &Ctx<'_>) -> Vec<Cost> {
-    let mut all = Vec::new();
-    let vehicles =
-        std::iter::once(ctx.world.recipient.vehicle).chain(ctx.world.donors.iter().map(|it| it.vehicle));
-    for vehicle in vehicles {
-        for (id, log) in logs(ctx.db, ctx.workspace, ctx.world, vehicle) {
-            for entry in &log.entries {
-                let (what, cost, kind) = match &entry.event {
-                    Event::Ordered { what, cost, .. } => (what, cost, Kind::Ordered),
-                    Event::Paid { what, cost } => (what, cost, Kind::Paid),
-                    Event::Sold { what, cost } => (what, cost, Kind::Sold),
-                    _ => continue,
-                };
-                let found = Found {
-                    values: Vec::new(),
-                    bound: None,
-                    standing: Standing::Documented,
-                    source: format!("job log, {}", entry.date),
-                    source_item: Some(id.item),
-                    site: id.site(entry.span),
-                };
-                all.push(Cost { what: what.head().to_string(), amount: *cost, kind, found });
-            }
-        }
-    }
-    all
-}
-
-fn same_purchase(a: &Cost, b: &Cost) -> bool {
-    a.what == b.what && a.kind != Kind::Sold && b.kind != Kind::Sold && a.amount.is_some()
-}
-
-/// What the log says was paid for one of these names, or for what it was ordered.
-fn spent(log: &[Cost], used: &mut [bool], names: &[String]) -> Option<Price> {
-    let about =
-        |it: &Cost| it.kind != Kind::Sold && names.iter().any(|name| !name.is_empty() && *name == it.what);
-    let mine: Vec<usize> = (0..log.len()).filter(|nth| about(&log[*nth])).collect();
-    for nth in &mine {
-        used[*nth] = true;
-    }
-    let of = |kind: Kind| {
-        mine.iter().copied().filter(|nth| log[*nth].kind == kind && log[*nth].amount.is_some()).collect()
-    };
-    let paid: Vec<usize> = of(Kind::Paid);
-    let paid = if paid.is_empty() { of(Kind::Ordered) } else { paid };
-    let amounts: Vec<Quantity> = paid.iter().filter_map(|nth| log[*nth].amount).collect();
-    let found = paid.iter().map(|nth| log[*nth].found.clone()).collect();
-    (!amounts.is_empty()).then_some(Price { amounts, paid: true, deposit: None, found })
-}
-
-/// A rate of exchange: how many of one currency are one of the other.
-pub struct Rate {
-    from: [u8; 3],
-    to: [u8; 3],
-    least: f64,
-    most: f64,
-    /// As it is stated.
-    pub shown: String,
-    /// Where it is stated.
+/// Something that was sold, as the log says.
+pub struct Sale {
+    /// The name in the log: of a part, or of the place that it came out of.
+    pub what: String,
+    /// What it fetched, where that is said.
+    pub amount: Option<Quantity>,
+    /// The line of the log.
     pub found: Found,
 }
 
-/// The rates that `exchange` states, both ways.
-pub fn rates(ctx: &Ctx<'_>) -> Vec<Rate> {
-    let mut rates = Vec::new();
-    for id in scope_of(ctx.db, ctx.workspace, ctx.world.root()).nameless() {
-        let Some(decl) = id.decl(ctx.db) else { continue };
-        let Body::Exchange(one, other) = &decl.body else { continue };
-        let (Some(from), Some(to)) = (one.currency(), other.currency()) else { continue };
-        if one.lo() <= 0.0 || other.lo() <= 0.0 {
-            continue;
-        }
-        let found = known::said(ctx.db, ctx.workspace, *id, &decl.claim, decl.span);
-        let shown = format!("{} is {}", one.display(), other.display());
-        let rate = |from, to, least, most| Rate {
-            from,
-            to,
-            least,
-            most,
-            shown: shown.clone(),
-            found: found.clone(),
-        };
-        rates.push(rate(from, to, other.lo() / one.hi(), other.hi() / one.lo()));
-        rates.push(rate(to, from, one.lo() / other.hi(), one.hi() / other.lo()));
-    }
-    rates
+/// Everything that the logs of recipient and donors say was sold.
+pub fn sold(ctx: &Ctx<'_>) -> Vec<Sale> {
+    let log = Ledger::read(ctx);
+    let of_kind = log.all.into_iter().filter(|it| it.kind == Kind::Sold);
+    of_kind.map(|it| Sale { what: it.what, amount: it.amount, found: it.found }).collect()
 }
 
-/// A sum of money in another currency, at least and at most, with the rates used; none where no rate is
-/// stated.
-pub fn exchanged<'r>(rates: &'r [Rate], amount: &Quantity, to: [u8; 3]) -> Option<(f64, f64, Vec<&'r Rate>)> {
-    let from = amount.currency()?;
-    let mut ways: Vec<([u8; 3], f64, f64, Vec<&Rate>)> = vec![(from, 1.0, 1.0, Vec::new())];
-    let mut next = 0;
-    while let Some((at, least, most, way)) = ways.get(next).cloned() {
-        next += 1;
-        if at == to {
-            let ends = [amount.lo() * least, amount.lo() * most, amount.hi() * least, amount.hi() * most];
-            let (low, high) =
-                ends.iter().fold((f64::INFINITY, f64::NEG_INFINITY), |(a, b), it| (a.min(*it), b.max(*it)));
-            return Some((low, high, way));
-        }
-        for rate in rates.iter().filter(|it| it.from == at) {
-            if !ways.iter().any(|it| it.0 == rate.to) {
-                let mut longer = way.clone();
-                longer.push(rate);
-                ways.push((rate.to, least * rate.least, most * rate.most, longer));
-            }
-        }
-    }
-    None
-}
-
-/// Two rates between the same currencies that differ by more than their rounding: common practice, 1 %.
-pub fn disputed(rates: &[Rate]) -> Option<(&Rate, &Rate)> {
-    let apart = |a: &Rate, b: &Rate| a.most * 1.01 < b.least || b.most * 1.01 < a.least;
-    rates.iter().enumerate().find_map(|(nth, a)| {
-        let alike = rates[..nth].iter().find(|b| a.from == b.from && a.to == b.to && apart(a, b))?;
-        Some((alike, a))
-    })
+/// The budget, and where it stands: that of the way where it has one.
+pub fn budget(ctx: &Ctx<'_>) -> Option<(Quantity, Site)> {
+    let id = ctx.world.conversion?;
+    let decl = conversion(ctx.db, id)?;
+    let way = decl.ways.iter().find(|it| Some(&it.name.value) == ctx.world.way.as_ref());
+    let stated = way.and_then(|it| it.body.budget.as_ref()).or(decl.budget.as_ref())?;
+    Some((stated.value, id.site(stated.span)))
 }

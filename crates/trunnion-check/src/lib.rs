@@ -28,6 +28,7 @@ mod masses;
 mod mounts;
 pub mod naming;
 mod pack;
+pub mod purse;
 pub mod readings;
 mod rolling;
 mod routes;

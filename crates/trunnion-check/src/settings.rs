@@ -56,7 +56,8 @@ impl Setting<'_> {
         let place = ctx.world.places.iter().find(|it| holds_words(&self.name, &it.shown()))?;
         let (kind, _) = ctx.kind_after(place)?;
         let kind = kind.name(ctx.db);
-        let mut said = self.values.iter().filter(|it| holds_words(&kind, it) && !holds_words(&place.name, it));
+        let mut said =
+            self.values.iter().filter(|it| holds_words(&kind, it) && !holds_words(&place.name, it));
         let value = said.next()?;
         said.next().is_none().then(|| (value.clone(), place))
     }

@@ -346,7 +346,7 @@ impl Verdict {
     }
 }
 
-/// The standing sentence for an area of safety.
+/// The standing sentence for an area of safety, or for a caution of a step. Common practice, no source.
 pub fn caution(area: &str) -> Option<&'static str> {
     Some(match area {
         "brakes" => {
@@ -369,6 +369,13 @@ pub fn caution(area: &str) -> Option<&'static str> {
             "Wheels and hubs: tighten to the stated torque and again after 50 km; approval rules apply."
         }
         "belts" => "Seats and belts: anchorages are subject to approval; have them inspected.",
+        "battery" => {
+            "Battery: ground lead off first and on last, rings and watches off, no flame near it; wait as the maker says before opening anything that fires or charges."
+        }
+        "brake_fluid" => {
+            "Brake fluid: off paint, skin and eyes, from a closed can only; caught and handed in, never poured away."
+        }
+        "hot_parts" => "Hot parts: let them cool; gloves and long sleeves.",
         _ => return None,
     })
 }

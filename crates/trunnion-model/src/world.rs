@@ -719,9 +719,10 @@ impl<'db> Building<'db> {
     fn move_terminal(&mut self, from: &Ref, to: &Ref) {
         let (from, to) = (self.wire_end(from), self.wire_end(to));
         for wire in self.world.wires.iter_mut().filter(|it| it.laid != Laid::Conversion) {
-            if wire.a == from {
+            // As it was before any move: the order in which moves stand says nothing.
+            if wire.was.0 == from {
                 wire.a = to.clone();
-            } else if wire.b == from {
+            } else if wire.was.1 == from {
                 wire.b = to.clone();
             }
         }

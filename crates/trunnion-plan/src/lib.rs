@@ -4,8 +4,18 @@ pub mod chain;
 pub mod critical_path;
 pub mod dates;
 pub mod doubts;
+pub mod draft;
+pub mod gates;
+pub mod loom;
+pub mod money;
 pub mod next;
+pub mod order;
+pub mod picks;
+pub mod plan;
+pub mod progress;
 pub mod stake;
+pub mod tonight;
+pub mod ways;
 
 use trunnion_model::db::Host;
 use trunnion_model::decl::Body;

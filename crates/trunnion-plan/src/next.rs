@@ -7,6 +7,9 @@ use trunnion_model::verdict::{Gate, Outcome, Verdict, Who};
 use trunnion_model::world::{conversion, world};
 
 use crate::chain::{Link, chain};
+use crate::order::{DAY, Options, Order, order};
+use crate::progress::{Progress, progress};
+use crate::tonight::{EVENING, Evening, Tonight, tonight};
 
 /// One thing to find out. Several verdicts may hang on it.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -29,8 +32,10 @@ pub struct Task {
     pub type_in: Option<String>,
     /// Whether a safety-relevant verdict hangs on it.
     pub safety: bool,
-    /// The place it is about, as it is shown.
+    /// The place it is about.
     pub about: String,
+    /// What is asked of that place, where it is a measure or an end of it.
+    pub measure: Option<String>,
 }
 
 /// What to do now.
@@ -56,6 +61,54 @@ pub struct Next {
     pub gates: Vec<(Gate, usize)>,
     /// How many parts nobody looked at.
     pub not_looked_at: usize,
+}
+
+/// What else is asked for on the page.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Asked {
+    /// How many minutes of a day are worked.
+    pub day: u64,
+    /// How many minutes there are tonight.
+    pub time: Option<u64>,
+    /// How many people there are.
+    pub hands: Option<u32>,
+}
+
+impl Default for Asked {
+    fn default() -> Self {
+        Self { day: DAY, time: None, hands: None }
+    }
+}
+
+/// Everything on the page: what to do now, tonight, in what order, and what the log says.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Whole {
+    /// What to find out, what clashes, what is open.
+    pub next: Next,
+    /// What can be done tonight, where time or hands were named.
+    pub tonight: Option<Tonight>,
+    /// The order of work, by the first of several ways.
+    pub order: Order,
+    /// What the log says.
+    pub progress: Progress,
+}
+
+/// The whole page of a conversion. Where it has ways, work and log are held against the first of them.
+pub fn whole(db: &dyn Db, workspace: Workspace, id: Id, asked: &Asked) -> Option<Whole> {
+    let next = next(db, workspace, id)?;
+    let way = (!conversion(db, id)?.ways.is_empty()).then_some(0);
+    let options = Options { day: asked.day, hands: asked.hands, ..Options::default() };
+    let order = order(db, workspace, id, way, &options)?;
+    let wanted = asked.time.is_some() || asked.hands.is_some();
+    let tonight = match wanted {
+        true => {
+            let evening = Evening { time: asked.time.unwrap_or(EVENING), hands: asked.hands.unwrap_or(1) };
+            Some(tonight(db, workspace, id, way, &next, &order, evening)?)
+        }
+        false => None,
+    };
+    let progress = progress(db, workspace, id, way)?;
+    Some(Whole { next, tonight, order, progress })
 }
 
 /// What to do now for a conversion.
@@ -92,7 +145,7 @@ pub fn next(db: &dyn Db, workspace: Workspace, id: Id) -> Option<Next> {
 }
 
 /// The things of one sort to find out; what is asked more than once is asked once.
-fn tasks(open: &[&Verdict], who: Who, chain: &[Link]) -> Vec<Task> {
+pub(crate) fn tasks(open: &[&Verdict], who: Who, chain: &[Link]) -> Vec<Task> {
     let mut tasks: Vec<Task> = Vec::new();
     for verdict in open {
         let Some(question) = verdict.question.as_ref().filter(|it| it.who == who) else { continue };
@@ -119,6 +172,7 @@ fn tasks(open: &[&Verdict], who: Who, chain: &[Link]) -> Vec<Task> {
                 type_in: question.type_in.clone(),
                 safety,
                 about: verdict.subject.split(['.', '-']).next().unwrap_or_default().to_owned(),
+                measure: verdict.subject.split_once('.').map(|it| it.1.to_owned()),
             }),
         }
     }

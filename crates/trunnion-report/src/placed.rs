@@ -86,6 +86,13 @@ impl<'t> Lines<'t> {
     }
 }
 
+/// File and line of a place: `van.trunnion:12`; empty where it is no longer there.
+pub fn file_and_line(host: &Host, site: Site) -> String {
+    let Some(at) = host.locate(site) else { return String::new() };
+    let (line, _) = Lines::of(host.text(&at.path).map_or("", |it| it)).position(at.span.start);
+    format!("{}:{line}", at.path)
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

@@ -30,6 +30,8 @@ enum Command {
     Check(commands::check::Options),
     /// Say what to do now: the chain of places that change, what to ask, what to measure
     Next(commands::next::Options),
+    /// Say what has to change, pick the parts, lay the wires; or say why it cannot be
+    Plan(commands::plan::Options),
     /// Say what a meter will read at each cavity, in each key state
     Readings(commands::readings::Options),
     /// Say for which build dates and options a conversion works, and what changes between them
@@ -131,6 +133,7 @@ fn run(command: Command, out: &mut Vec<u8>, colour: bool) -> Result<u8, Failure>
     match command {
         Command::Check(options) => commands::check::run(&options, out, colour),
         Command::Next(options) => commands::next::run(&options, out),
+        Command::Plan(options) => commands::plan::run(&options, out),
         Command::Readings(options) => commands::readings::run(&options, out),
         Command::Dates(options) => commands::dates::run(&options, out),
         Command::Doubts(options) => commands::doubts::run(&options, out),

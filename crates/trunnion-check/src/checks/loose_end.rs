@@ -68,7 +68,7 @@ mod book;
 mod said;
 
 use book::Book;
-pub(crate) use book::{Fate, fate};
+pub use book::{Fate, fate};
 pub(crate) use said::end_shown;
 use said::{Loose, Was};
 

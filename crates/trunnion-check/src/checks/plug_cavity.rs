@@ -425,7 +425,7 @@ fn is_fixed(role: &str) -> bool {
 }
 
 /// Whether a wire that suits one cavity does not suit another, as far as both are stated.
-fn differs(a: &Cavity, b: &Cavity) -> bool {
+pub fn differs(a: &Cavity, b: &Cavity) -> bool {
     let what = |it: &Cavity| it.what.as_ref().map(|it| it.text());
     let fixed = is_fixed(&a.role.value) || is_fixed(&b.role.value);
     let names = what(a).zip(what(b)).is_some_and(|(a, b)| a != b);

@@ -47,12 +47,12 @@
 use trunnion_handbook::quantity::{Quantity, Truth};
 use trunnion_model::db::Site;
 use trunnion_model::verdict::{Edit, Fix, Gate, Question, Verdict, Who};
-use trunnion_model::world::conversion;
 use trunnion_syntax::tree::Span;
 
-use crate::bill::{Item, Price, Rate, bill, disputed, exchanged, rates};
+use crate::bill::{Item, bill, budget};
 use crate::check::{Check, Judge};
 use crate::ctx::{Ctx, listed, trimmed};
+use crate::purse::{Purse, Till, amount as money, code, disputed, rates};
 use crate::sum::{Answer, Sum};
 
 /// The check.
@@ -63,93 +63,14 @@ fn judge(ctx: &Ctx<'_>) -> Vec<Verdict> {
     budget(ctx).and_then(|(amount, site)| one(ctx, amount, site)).into_iter().collect()
 }
 
-/// The budget: that of the way where it has one.
-fn budget(ctx: &Ctx<'_>) -> Option<(Quantity, Site)> {
-    let id = ctx.world.conversion?;
-    let decl = conversion(ctx.db, id)?;
-    let way = decl.ways.iter().find(|it| Some(&it.name.value) == ctx.world.way.as_ref());
-    let stated = way.and_then(|it| it.body.budget.as_ref()).or(decl.budget.as_ref())?;
-    Some((stated.value, id.site(stated.span)))
-}
-
 /// How many lines of the bill a verdict shows one by one.
 const SHOWN: usize = 12;
 
-/// A sum of money at least and at most, as it adds up.
-#[derive(Clone, Copy, Default)]
-struct Money {
-    least: f64,
-    most: f64,
-}
-
-impl Money {
-    fn plus(self, other: Self) -> Self {
-        Self { least: self.least + other.least, most: self.most + other.most }
-    }
-
-    fn quantity(self, code: &str) -> Option<Quantity> {
-        let cents = |it: f64| (it * 100.0).round() / 100.0;
-        let (least, most) = (cents(self.least), cents(self.most));
-        if least == most {
-            Quantity::exact(least, code).ok()
-        } else {
-            Quantity::range(least, most, code).ok()
-        }
-    }
-}
-
-/// Adds up in one currency; remembers what it had to look up and what it could not.
-struct Till<'r> {
-    rates: &'r [Rate],
-    code: [u8; 3],
-    used: Vec<&'r Rate>,
-    lacking: Vec<String>,
-}
-
-impl<'r> Till<'r> {
-    fn money(&mut self, amount: &Quantity) -> Money {
-        let code = |it: [u8; 3]| String::from_utf8_lossy(&it).into_owned();
-        match exchanged(self.rates, amount, self.code) {
-            Some((least, most, way)) => {
-                for rate in way {
-                    if !self.used.iter().any(|it| it.shown == rate.shown) {
-                        self.used.push(rate);
-                    }
-                }
-                Money { least, most }
-            }
-            None => {
-                let lacking = amount.currency().map_or_else(|| amount.display(), code);
-                if !self.lacking.contains(&lacking) {
-                    self.lacking.push(lacking);
-                }
-                Money::default()
-            }
-        }
-    }
-
-    /// What one candidate comes to, tax and all.
-    fn price(&mut self, price: &Price, tax: f64) -> Money {
-        let net = price.amounts.iter().fold(Money::default(), |all, it| all.plus(self.money(it)));
-        let gross = if price.paid { 1.0 } else { 1.0 + tax };
-        Money { least: net.least * gross, most: net.most * gross }
-    }
-
-    /// What an item comes to: from its cheapest candidate to its dearest.
-    fn item(&mut self, item: &Item, tax: f64) -> Money {
-        let each: Vec<Money> = item.prices.iter().map(|it| self.price(it, tax)).collect();
-        let least = each.iter().map(|it| it.least).reduce(f64::min).unwrap_or_default();
-        let most = each.iter().map(|it| it.most).reduce(f64::max).unwrap_or_default();
-        // Of several candidates one without a price may cost anything.
-        Money { least: if item.unpriced { 0.0 } else { least }, most }
-    }
-}
-
 fn one(ctx: &Ctx<'_>, amount: Quantity, site: Site) -> Option<Verdict> {
-    let code = amount.currency()?;
-    let unit = String::from_utf8_lossy(&code).into_owned();
+    let home = amount.currency()?;
+    let unit = code(home);
     let (rates, items) = (rates(ctx), bill(ctx));
-    let mut till = Till { rates: &rates, code, used: Vec::new(), lacking: Vec::new() };
+    let mut till = Till::new(&rates, home);
     let sum = Sum::new(ctx, CHECK.name, "budget", site, "whether the budget holds");
     sum.work(|sum| {
         let tax = match ctx.basis("tax") {
@@ -159,22 +80,25 @@ fn one(ctx: &Ctx<'_>, amount: Quantity, site: Site) -> Option<Verdict> {
         if let Some((a, b)) = disputed(&rates) {
             sum.refuse(format!("one rate of exchange says {}, another {}", a.shown, b.shown));
         }
-        let (mut total, mut deposit) = (Money::default(), Money::default());
+        let (mut total, mut deposit) = (Purse::default(), Purse::default());
         let mut words: Vec<String> = Vec::new();
         for item in &items {
             let money = till.item(item, tax);
-            total = total.plus(money);
+            total.add(&money);
             for price in &item.prices {
                 price.found.iter().for_each(|it| sum.rests_on(it));
             }
-            let most = item.prices.iter().filter_map(|it| it.deposit.as_ref()).map(|it| till.money(it).most);
-            let most = most.reduce(f64::max).unwrap_or_default();
-            deposit = deposit.plus(Money { least: most, most });
+            let each = item.prices.iter().filter_map(|it| it.deposit.as_ref());
+            let each: Vec<Purse> = each.map(|it| till.count(it)).collect();
+            let most = Purse::one_of(&each).in_currency(home).1;
+            deposit.add(&Purse::of(home, most, most));
             if !item.prices.is_empty() {
-                words.push(format!("{} {}", figures(money), item.shown.trim_start_matches("the ")));
+                let figures = figures(money.in_currency(home));
+                words.push(format!("{figures} {}", item.shown.trim_start_matches("the ")));
             }
         }
-        let (whole, limit) = (total.quantity(&unit)?, amount);
+        let (least, most) = total.in_currency(home);
+        let (whole, limit) = (money((least, most), home)?, amount);
         let more = words.len().saturating_sub(SHOWN);
         words.truncate(SHOWN);
         let tail = if more > 0 { format!(" + {more} more") } else { String::new() };
@@ -186,22 +110,24 @@ fn one(ctx: &Ctx<'_>, amount: Quantity, site: Site) -> Option<Verdict> {
         if tax > 0.0 {
             sum.note(format!("{} % tax are counted on top of offers", trimmed(tax * 100.0, 2)));
         }
-        if deposit.most > 0.0 {
-            let laid_out = deposit.quantity(&unit)?.display();
+        let deposit = deposit.in_currency(home);
+        if deposit.1 > 0.0 {
+            let laid_out = money(deposit, home)?.display();
             sum.note(format!(
                 "{laid_out} of deposits are laid out beside it and come back with the old parts"
             ));
         }
         sum.name("cost", &whole, &unit);
         // Too much is too much, whatever the rest costs.
-        let over = total.least > limit.in_unit(&unit)? + 0.005;
+        let over = least > limit.in_unit(&unit)? + 0.005;
         if !over {
-            let room = Money { least: 0.0, most: (limit.in_unit(&unit)? - total.most).max(0.0) };
-            asks(ctx, sum, &items, &till.lacking, &unit, room);
+            let room = money([(limit.in_unit(&unit)? - most).max(0.0); 2].into(), home);
+            let lacking: Vec<String> = total.others(home).into_iter().chain(till.strange).collect();
+            asks(ctx, sum, &items, &lacking, &unit, room);
         } else {
             unpriced_note(sum, &items);
         }
-        let raised = format!("{} {unit}", trimmed((total.most * 100.0).round() / 100.0, 2));
+        let raised = format!("{} {unit}", trimmed((most * 100.0).round() / 100.0, 2));
         sum.fix(Some(Fix::replace(format!("raise the budget to {raised}"), site, raised.clone())));
         let said = format!("what is bought costs {}", whole.display());
         let needed = format!("the budget is {}", limit.display());
@@ -214,9 +140,9 @@ fn one(ctx: &Ctx<'_>, amount: Quantity, site: Site) -> Option<Verdict> {
 }
 
 /// A line of the bill without its currency.
-fn figures(money: Money) -> String {
+fn figures((least, most): (f64, f64)) -> String {
     let figure = |it: f64| trimmed(it, 2).replace('-', "−");
-    let (least, most) = (figure(money.least), figure(money.most));
+    let (least, most) = (figure(least), figure(most));
     if least == most { least } else { format!("({least} to {most})") }
 }
 
@@ -232,7 +158,7 @@ fn unpriced_note(sum: &mut Sum<'_, '_>, items: &[Item]) {
 }
 
 /// Asks for the prices and rates that nobody stated.
-fn asks(ctx: &Ctx<'_>, sum: &mut Sum<'_, '_>, items: &[Item], lacking: &[String], unit: &str, room: Money) {
+fn asks(ctx: &Ctx<'_>, sum: &mut Sum<'_, '_>, items: &[Item], lacking: &[String], unit: &str, room: Option<Quantity>) {
     for other in lacking {
         let what = format!("the rate of exchange between {unit} and {other}");
         let statement = format!("exchange 1 {unit} is … {other}");
@@ -260,7 +186,7 @@ fn asks(ctx: &Ctx<'_>, sum: &mut Sum<'_, '_>, items: &[Item], lacking: &[String]
         let question = question(&what, Who::Owner, "ask", "offer …", sum.hangs());
         sum.lacks(&what, question);
     }
-    if let (false, Some(room)) = (silent.is_empty(), Money { least: room.most, ..room }.quantity(unit)) {
+    if let (false, Some(room)) = (silent.is_empty(), room) {
         sum.good(format!("{} at most", room.display()));
     }
 }

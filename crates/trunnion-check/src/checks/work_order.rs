@@ -3,6 +3,10 @@
 //! The work can be done in some order: nothing waits for itself, what is reached only through an opening has
 //! work that makes it, nothing is sealed in before its service, and what a piece of work asks for holds.
 //!
+//! What seals an access for good comes after all that is done in it; a part that would come only after that is
+//! named. Of two pieces of work on one place, what opens something is taken to come before what puts together,
+//! unless somebody says otherwise; the verdict tells so.
+//!
 //! It looks at the work of this conversion: what is done on places that it changes or cuts, services that it
 //! renews, what opens the way to them, what is reached only there, and what must be done before. What the log
 //! says is done is held against that order.
@@ -44,7 +48,10 @@
 use trunnion_handbook::quantity::Quantity;
 use trunnion_model::fact::Found;
 use trunnion_model::verdict::{Gate, Question, Verdict, Who};
+use trunnion_syntax::tree::Date;
 
+use crate::awaited::{days, needed, told};
+use crate::calendar::{last_day, later};
 use crate::check::{Check, Judge};
 use crate::ctx::{Ctx, capital, listed};
 use crate::works::{Job, declared, hours, works};
@@ -52,7 +59,7 @@ use crate::works::{Job, declared, hours, works};
 mod needs;
 pub mod sequence;
 
-use sequence::{Before, Why, ring, sequence};
+use sequence::{Before, Why, assumed, ring, sequence};
 
 /// The check.
 pub static CHECK: Check =
@@ -132,9 +139,10 @@ fn out_of_order(ctx: &Ctx<'_>, jobs: &[Job<'_>], edges: &[Before]) -> Vec<Verdic
         let (what, sealed) = (first.shown(ctx), then.shown(ctx));
         let message = match &edge.why {
             Why::Seals(access) => format!(
-                "{} is reached only in {}, which {sealed} sealed on {done}.",
+                "{} is reached only in {}, which {sealed} sealed on {done}{}.",
                 capital(&what),
-                access.replace('_', " ")
+                access.replace('_', " "),
+                not_yet_here(ctx, first, done)
             ),
             _ => format!("{} was done on {done}, before {what}, which must come first.", capital(&sealed)),
         };
@@ -142,6 +150,28 @@ fn out_of_order(ctx: &Ctx<'_>, jobs: &[Job<'_>], edges: &[Before]) -> Vec<Verdic
         verdicts.push(ctx.clash(CHECK.name, first.name.clone(), first.site(ctx), message, &found));
     }
     verdicts
+}
+
+/// The parts of a piece of work that had not come on a day: "; the sensor, ordered on 2026-03-02, was not here".
+fn not_yet_here(ctx: &Ctx<'_>, job: &Job<'_>, on: Date) -> String {
+    let late = needed(ctx, job).into_iter().filter(|it| !it.here).filter_map(|it| {
+        let told = told(ctx, &it.names);
+        let came = told.arrived.map(|it| it.0);
+        if came.is_some_and(|it| it <= on) {
+            return None;
+        }
+        let comes = match (told.ordered, it.wait.as_ref().and_then(days)) {
+            _ if came.is_some() => format!("came on {}", came?),
+            (Some((ordered, _)), Some((_, latest))) => {
+                format!("is due on {} only", later(last_day(ordered), latest))
+            }
+            (Some((ordered, _)), None) => format!("was ordered on {ordered} and has not come"),
+            (None, _) => "is not even ordered".to_owned(),
+        };
+        Some(format!("{} {comes}", it.shown))
+    });
+    let late: Vec<String> = late.collect();
+    if late.is_empty() { String::new() } else { format!("; {}", listed(&late)) }
 }
 
 fn found(ctx: &Ctx<'_>, jobs: &[&Job<'_>]) -> Vec<Found> {
@@ -163,6 +193,7 @@ fn waits_for_itself(ctx: &Ctx<'_>, jobs: &[Job<'_>], around: &[&Before]) -> Verd
                 Why::Seals(access) => {
                     format!("{b} seals {}, in which {a} is reached", access.replace('_', " "))
                 }
+                Why::Apart(place) => apart(&a, &b, place),
             }
         })
         .collect();
@@ -171,9 +202,16 @@ fn waits_for_itself(ctx: &Ctx<'_>, jobs: &[Job<'_>], around: &[&Before]) -> Verd
     ctx.clash(CHECK.name, first.name.clone(), first.site(ctx), message, &found(ctx, &all))
 }
 
+/// "axles in comes after axles out, which takes the final drive apart".
+fn apart(first: &str, then: &str, place: &str) -> String {
+    format!("{then} comes after {first}, which takes the {} apart", place.replace('_', " "))
+}
+
 /// The order, and how long all of it takes.
 fn in_order(ctx: &Ctx<'_>, jobs: &[Job<'_>], edges: &[Before]) -> Verdict {
-    let order: Vec<&Job<'_>> = sequence(jobs.len(), edges).into_iter().map(|it| &jobs[it]).collect();
+    let assumed = assumed(jobs, edges);
+    let all: Vec<Before> = edges.iter().chain(&assumed).cloned().collect();
+    let order: Vec<&Job<'_>> = sequence(jobs.len(), &all).into_iter().map(|it| &jobs[it]).collect();
     let names: Vec<String> = order.iter().map(|it| it.shown(ctx)).collect();
     let timed: Vec<Quantity> = order.iter().filter_map(|it| it.work.takes).collect();
     let whole =
@@ -201,6 +239,12 @@ fn in_order(ctx: &Ctx<'_>, jobs: &[Job<'_>], edges: &[Before]) -> Verdict {
         .collect();
     if !helpers.is_empty() {
         verdict.notes.push(format!("more than one person is needed for {}", listed(&helpers)));
+    }
+    for edge in &assumed {
+        if let Why::Apart(place) = &edge.why {
+            let said = apart(&jobs[edge.first].shown(ctx), &jobs[edge.then].shown(ctx), place);
+            verdict.notes.push(format!("nobody has said so, it is taken for granted: {said}"));
+        }
     }
     if !untimed.is_empty() {
         verdict.notes.push(format!("nobody has said how long these take: {}", listed(&untimed)));

@@ -7,5 +7,6 @@ pub mod doubts;
 pub mod explain;
 pub mod new;
 pub mod next;
+pub mod plan;
 pub mod readings;
 pub mod tidy;

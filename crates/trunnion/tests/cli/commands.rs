@@ -62,6 +62,43 @@ fn next_needs_a_conversion() {
 }
 
 #[test]
+fn next_says_what_can_be_done_tonight_in_what_order_and_what_the_log_says() {
+    let van = concat!(env!("CARGO_MANIFEST_DIR"), "/../../examples/easy_van/easy_van.trunnion");
+    let folder = Folder::new("next-whole");
+    let ran = folder.run(&["next", van, "--time", "2 h", "--hands", "1"]);
+    ran.ended(0);
+    for words in [
+        "\nTonight, 2 h, alone:\n",
+        "  together 2 h of 2 h.\n",
+        "    gearbox out: needs 2 people\n",
+        "\nThe order of work, by way of everyday:\n  13 pieces, at least ",
+        "  Gearbox out needs 2 people: somebody must come for it.\n",
+        "\nBy the log:\n  4 h of work and 1 entry of which the log tells no time; 0 of 13 planned pieces done, ",
+        "\nOpen: 1 before power, 1 before the road.\n",
+    ] {
+        assert!(ran.out.contains(words), "{words} in {}", ran.out);
+    }
+    let bare = folder.run(&["next", van]);
+    assert!(!bare.out.contains("Tonight") && bare.out.contains("\n  and 5 more.\n"), "{}", bare.out);
+    let all = folder.run(&["next", van, "--all"]);
+    assert!(!all.out.contains("more.\n") && all.out.contains("bell to block: 48 Nm ("), "{}", all.out);
+    // A written time is read as anywhere; a shorter day makes more of them.
+    let day = folder.run(&["next", van, "--day", "90min", "--format", "json"]);
+    day.ended(0);
+    let json = day.json();
+    let order = &json[0]["order"];
+    assert_eq!(order["minutes_a_day"], 90);
+    assert_eq!(order["items"].as_array().map(Vec::len), Some(13));
+    assert_eq!(json[0]["log"]["spent_minutes"], 240);
+    assert!(json[0]["tonight"].is_null());
+    for wrong in [&["--time", "2 V"][..], &["--day", "0 h"], &["--day", "30 h"], &["--hands", "0"]] {
+        let ran = folder.run(&[&["next", van][..], wrong].concat());
+        ran.ended(2);
+        assert!(ran.out.is_empty() && !ran.err.is_empty(), "{wrong:?}");
+    }
+}
+
+#[test]
 fn tidy_lays_out_and_then_has_nothing_to_do() {
     let folder = Folder::new("tidy");
     let (untidy, tidied) = ("part a{ mass 3kg }\r\n", "part a { mass 3 kg }\n");

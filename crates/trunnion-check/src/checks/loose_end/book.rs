@@ -14,7 +14,7 @@ use crate::ctx::Ctx;
 
 /// Whether an end is there after the changes.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(crate) enum Fate {
+pub enum Fate {
     /// Stated by what sits there, or asked for by its kind.
     There,
     /// Nothing tells: what sits there, and its kind, say nothing about ends.
@@ -24,7 +24,7 @@ pub(crate) enum Fate {
 }
 
 /// Whether what sits in a place after the changes has an end.
-pub(crate) fn fate(ctx: &Ctx<'_>, place: &Place, end: &str) -> Fate {
+pub fn fate(ctx: &Ctx<'_>, place: &Place, end: &str) -> Fate {
     if !place.after.is_filled() {
         return Fate::Gone;
     }

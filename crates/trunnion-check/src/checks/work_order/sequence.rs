@@ -11,6 +11,8 @@ pub enum Why {
     Opens(String),
     /// The other seals what it is reached in.
     Seals(String),
+    /// Nobody said so, but it takes apart what the other puts together: the place on which both work.
+    Apart(String),
 }
 
 impl Why {
@@ -48,14 +50,54 @@ pub fn edges(jobs: &[Job<'_>]) -> Vec<Before> {
             if !job.work.no_way_back {
                 continue;
             }
+            // Of two that seal the same, nobody has said which comes last.
+            let before = |it: &Job<'_>| it.work.service || !it.work.no_way_back;
             let inside =
-                jobs.iter().enumerate().filter(|(_, it)| it.work.service && it.reached_in(&access.value));
+                jobs.iter().enumerate().filter(|(_, it)| before(it) && it.reached_in(&access.value));
             for (first, _) in inside.filter(|(first, _)| *first != then) {
                 edges.push(Before { first, then, why: Why::Seals(access.value.to_string()) });
             }
         }
     }
     edges
+}
+
+/// What is taken for granted where nobody said which comes first: of two pieces of work on one place, the one
+/// that opens something takes apart what the other puts together.
+pub fn assumed(jobs: &[Job<'_>], edges: &[Before]) -> Vec<Before> {
+    let mut known: Vec<Before> = edges.to_vec();
+    let mut assumed = Vec::new();
+    for (first, job) in jobs.iter().enumerate().filter(|(_, it)| !it.work.opens.is_empty()) {
+        let puts = |it: &Job<'_>| it.work.opens.is_empty() && !it.work.service;
+        for (then, other) in jobs.iter().enumerate().filter(|(_, it)| puts(it)) {
+            let shared = job.work.on.iter().find(|it| other.work.on.iter().any(|on| on.head() == it.head()));
+            let Some(place) = shared.map(|it| it.head().to_string()) else { continue };
+            if !leads(&known, first, then) && !leads(&known, then, first) {
+                let edge = Before { first, then, why: Why::Apart(place) };
+                known.push(edge.clone());
+                assumed.push(edge);
+            }
+        }
+    }
+    assumed
+}
+
+/// Whether edges lead from one piece to another.
+fn leads(edges: &[Before], from: usize, to: usize) -> bool {
+    let mut reached = vec![from];
+    let mut next = 0;
+    while let Some(at) = reached.get(next).copied() {
+        next += 1;
+        for edge in edges.iter().filter(|it| it.first == at) {
+            if edge.then == to {
+                return true;
+            }
+            if !reached.contains(&edge.then) {
+                reached.push(edge.then);
+            }
+        }
+    }
+    false
 }
 
 /// An order of so many pieces that keeps to the edges; those in a ring are left out. What may be done next is
@@ -72,7 +114,7 @@ pub fn sequence(count: usize, edges: &[Before]) -> Vec<usize> {
 }
 
 /// Edges that lead round, if there are any: the shortest way from a piece of work back to itself.
-pub(super) fn ring<'e>(jobs: &[Job<'_>], edges: &'e [Before]) -> Option<Vec<&'e Before>> {
+pub fn ring<'e>(jobs: &[Job<'_>], edges: &'e [Before]) -> Option<Vec<&'e Before>> {
     around(jobs.len(), edges)
 }
 

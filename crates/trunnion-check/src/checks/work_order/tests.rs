@@ -70,6 +70,45 @@ fn nothing_is_sealed_in_before_its_service() {
 }
 
 #[test]
+fn nothing_else_is_sealed_in_either_nor_a_part_that_has_not_come() {
+    let works = format!(
+        "{OUT}work box_in \"gearbox in\" {{ on gearbox, reached only in housing, after gearbox_out }}\n\
+         work close_up \"close up\" {{ on gearbox, reached only in housing, no way back }}"
+    );
+    let found = done(&works, "budget 1 EUR", "");
+    assert!(found.only().message.contains("gearbox in; close up."), "{}", found.listing());
+    let sealed = "\n  2026-03-01 ordered auto_six 90 EUR\n  2026-03-05 done close_up, 1 h\n";
+    let works = works.replace("work raise", "part six is unit fills gearbox { offer 90 EUR, wait 10 weeks }\nwork raise");
+    let found = done(&works, "budget 1 EUR", sealed);
+    let message = &found.verdicts().iter().find(|it| it.subject == "box_in").expect("told").message;
+    assert_eq!(
+        message,
+        "Gearbox in is reached only in housing, which close up sealed on 2026-03-05; the gearbox (auto six) was \
+         ordered on 2026-03-01 and has not come."
+    );
+    let came = sealed.replace("2026-03-05 done", "2026-03-04 arrived auto_six\n  2026-03-05 done");
+    let found = done(&works, "budget 1 EUR", &came);
+    let message = &found.verdicts().iter().find(|it| it.subject == "box_in").expect("told").message;
+    assert!(message.ends_with("sealed on 2026-03-05."), "{message}");
+}
+
+#[test]
+fn what_takes_apart_is_taken_to_come_first_and_the_verdict_says_so() {
+    let works = "work box_in \"gearbox in\" { takes 1 h, on gearbox }\nwork box_out \"gearbox out\" { takes 1 h, on gearbox, opens housing }";
+    let found = done(works, "budget 1 EUR", "");
+    assert!(found.only().message.ends_with("gearbox out; gearbox in."), "{}", found.listing());
+    assert_eq!(
+        found.only().notes,
+        ["nobody has said so, it is taken for granted: gearbox in comes after gearbox out, which takes the gearbox apart"]
+    );
+    // What somebody says holds.
+    let said = works.replace("opens housing", "opens housing, after box_in");
+    let found = done(&said, "budget 1 EUR", "");
+    assert!(found.only().message.ends_with("gearbox in; gearbox out."), "{}", found.listing());
+    assert!(found.only().notes.is_empty());
+}
+
+#[test]
 fn what_was_done_too_early_is_a_clash() {
     let log = "\n  2026-03-05 done gearbox_out, 3 h\n  2026-03-06 done raise\n";
     done(OUT, "budget 1 EUR", log)

@@ -1,0 +1,266 @@
+//! The best picks: a solver proposes, the checks judge, and what clashes is remembered with only those
+//! picks that it needs, until a proposal is left with nothing to be said against it.
+
+use std::collections::BTreeSet;
+
+use trunnion_check::bill::{bill, exchanged, rates};
+use trunnion_check::ctx::{Ctx, trimmed};
+use trunnion_model::db::Site;
+use trunnion_model::name::Id;
+use trunnion_model::verdict::{Outcome, Verdict};
+use trunnion_model::world::{World, conversion};
+use trunnion_syntax::tree::Span;
+
+use crate::picks::{Candidate as Figured, Limit, Outcome as Solved, Problem, Solution, solve};
+use crate::plan::candidates::{Candidate, Open};
+use crate::plan::preference::{COLUMNS, Figures, Preference};
+use crate::plan::trial::{Assignment, Rests, Trial};
+
+/// The most proposals that are judged before the search gives up, and says so.
+const MOST_ROUNDS: usize = 400;
+
+/// What cannot all be picked, and why.
+#[derive(Clone, Debug)]
+pub struct Never {
+    /// Open places and their candidates; empty: whatever is picked.
+    pub picks: Vec<(usize, usize)>,
+    /// The statements it rests on.
+    pub grounds: Vec<Site>,
+    /// The clash, as it was first met.
+    pub clash: Verdict,
+    /// What is said of it, whatever else is picked.
+    pub sentence: String,
+}
+
+/// What was learnt so far, and what is asked for.
+pub struct Search {
+    /// What each candidate of each open place means.
+    pub figures: Vec<Vec<Figures>>,
+    /// What counts.
+    pub preference: Preference,
+    /// What cannot all be picked.
+    pub never: Vec<Never>,
+    /// Limits of money and stock.
+    pub limits: Vec<Limited>,
+    /// The code of the currency that the figures count in.
+    pub currency: String,
+}
+
+/// A limit with the statements it rests on.
+#[derive(Clone, Debug)]
+pub struct Limited {
+    /// What is used up, and how much there is.
+    pub limit: Limit,
+    /// The statements it rests on.
+    pub grounds: Vec<Site>,
+    /// In words: "the budget is 2600 EUR, of which …".
+    pub said: String,
+}
+
+/// How a search ended.
+pub enum Found {
+    /// The best picks.
+    Best(Solution),
+    /// There are none.
+    Impossible,
+    /// It was stopped, or gave up.
+    Stopped,
+}
+
+/// Whether a clash is for the picks to settle: what is left of wires, software, order and money is worked
+/// out after them.
+pub fn counts(verdict: &Verdict) -> bool {
+    const LATER: [&str; 7] = ["plug/cavity", "wire/", "state/", "loose/", "setup/", "work/", "stock/budget"];
+    verdict.outcome == Outcome::Clash && !LATER.iter().any(|it| verdict.check.starts_with(it))
+}
+
+impl Search {
+    /// The problem as the solver sees it, with more that is not allowed.
+    pub fn problem(&self, more: &[Vec<(usize, usize)>]) -> Problem {
+        let picks = self.figures.iter();
+        Problem {
+            picks: picks
+                .map(|all| all.iter().map(|it| Figured { figures: it.columns() }).collect())
+                .collect(),
+            columns: COLUMNS.to_vec(),
+            levels: self.preference.levels(),
+            never: self.never.iter().map(|it| it.picks.clone()).chain(more.iter().cloned()).collect(),
+            limits: self.limits.iter().map(|it| it.limit.clone()).collect(),
+        }
+    }
+
+    /// The best picks against which no check has anything to say, besides what is not allowed.
+    pub fn best(
+        &mut self,
+        trial: &mut Trial<'_>,
+        more: &[Vec<(usize, usize)>],
+        go_on: &dyn Fn() -> bool,
+    ) -> Found {
+        for _ in 0..MOST_ROUNDS {
+            if !go_on() {
+                return Found::Stopped;
+            }
+            let solution = match solve(&self.problem(more), go_on) {
+                Solved::Best(it) => it,
+                Solved::Impossible => return Found::Impossible,
+                Solved::Stopped => return Found::Stopped,
+            };
+            trial.put(&solution.picked, &[]);
+            let clashes: Vec<Verdict> = trial.verdicts().into_iter().filter(counts).collect();
+            if clashes.is_empty() {
+                return Found::Best(solution);
+            }
+            let Some(world) = trial.world() else { return Found::Stopped };
+            for clash in clashes {
+                if !go_on() {
+                    return Found::Stopped;
+                }
+                self.learn(trial, &world, &solution.picked, clash);
+            }
+        }
+        Found::Stopped
+    }
+
+    /// Remembers a clash with only those picks that it needs.
+    fn learn(&mut self, trial: &Trial<'_>, world: &World, assignment: &Assignment, clash: Verdict) {
+        let mut kept = trial.named(&clash, assignment);
+        let fixed: BTreeSet<usize> = (0..trial.opens.len()).filter(|it| trial.opens[*it].is_option).collect();
+        kept.extend(&fixed);
+        let persists = |kept: &BTreeSet<usize>| trial.persists(world, &clash, assignment, kept);
+        let mut rests = persists(&kept);
+        if rests.is_none() {
+            grow(trial.opens.len(), &persists, &mut kept);
+            rests = persists(&kept);
+        }
+        for nth in kept.difference(&fixed).copied().collect::<Vec<_>>() {
+            let mut fewer = kept.clone();
+            fewer.remove(&nth);
+            if let Some(it) = persists(&fewer) {
+                (kept, rests) = (fewer, Some(it));
+            }
+        }
+        let Rests { grounds, sentence } = rests.unwrap_or_default();
+        let picks: Vec<(usize, usize)> = kept.iter().map(|it| (*it, assignment[*it])).collect();
+        if !self.never.iter().any(|it| it.picks == picks && it.grounds == grounds) {
+            self.never.push(Never { picks, grounds, clash, sentence });
+        }
+    }
+}
+
+/// Adds picks until the clash stays: each time the one that completes the shortest run of them.
+fn grow(count: usize, persists: &dyn Fn(&BTreeSet<usize>) -> Option<Rests>, kept: &mut BTreeSet<usize>) {
+    let mut rest: Vec<usize> = (0..count).filter(|it| !kept.contains(it)).collect();
+    loop {
+        let (mut low, mut high) = (0, rest.len());
+        // With all of them the clash stays: that is how it was found.
+        while low < high {
+            let middle = (low + high) / 2;
+            let mut with = kept.clone();
+            with.extend(&rest[..middle]);
+            if persists(&with).is_some() {
+                high = middle;
+            } else {
+                low = middle + 1;
+            }
+        }
+        if low == 0 {
+            return;
+        }
+        kept.insert(rest[low - 1]);
+        rest.truncate(low - 1);
+    }
+}
+
+/// The limits of money and stock. What the rest costs is counted first, at its least, as the budget's own
+/// check does.
+pub fn limits(ctx: &Ctx<'_>, opens: &[Open], figures: &[Vec<Figures>], currency: [u8; 3]) -> Vec<Limited> {
+    let mut limits: Vec<Limited> = budget(ctx, opens, figures, currency).into_iter().collect();
+    let mut stocked: Vec<(Id, u64, Vec<(usize, usize, u64)>)> = Vec::new();
+    for (nth, open) in opens.iter().enumerate() {
+        for (at, candidate) in open.candidates.iter().enumerate() {
+            let Candidate::Bought(id) = candidate else { continue };
+            let stock = ctx.part(*id).and_then(|it| it.offer.as_ref()?.stock);
+            let Some(stock) = stock else { continue };
+            let used = (nth, at, u64::from(open.count));
+            match stocked.iter_mut().find(|it| it.0 == *id) {
+                Some(it) => it.2.push(used),
+                None => stocked.push((*id, u64::from(stock), vec![used])),
+            }
+        }
+    }
+    for (id, stock, uses) in stocked {
+        let fitted = ctx.world.places.iter().filter(|it| it.changed() && it.after.part() == Some(id));
+        let fitted: u64 = fitted.filter_map(|it| Some(u64::from(it.done.last()?.count))).sum();
+        let offer = ctx.part(id).and_then(|it| it.offer.as_ref());
+        let grounds = offer.map(|it| id.site(it.span)).into_iter().collect();
+        let said = format!("There are {stock} of {}.", id.shown(ctx.db));
+        let limit = Limit { uses, most: stock.saturating_sub(fitted) };
+        limits.push(Limited { limit, grounds, said });
+    }
+    limits
+}
+
+fn budget(ctx: &Ctx<'_>, opens: &[Open], figures: &[Vec<Figures>], currency: [u8; 3]) -> Option<Limited> {
+    let id = ctx.world.conversion?;
+    let decl = conversion(ctx.db, id)?;
+    let way = decl.ways.iter().find(|it| Some(&it.name.value) == ctx.world.way.as_ref());
+    let stated = way.and_then(|it| it.body.budget.as_ref()).or(decl.budget.as_ref())?;
+    let code = String::from_utf8_lossy(&currency).into_owned();
+    let most = (stated.value.in_unit(&code)? * 100.0).round();
+    let rates = rates(ctx);
+    let picked: Vec<Id> = opens
+        .iter()
+        .filter(|it| it.chosen_by.is_some())
+        .flat_map(|it| &it.candidates)
+        .filter_map(Candidate::part)
+        .collect();
+    let mut fixed = 0.0;
+    // The whole statement, not the amount alone.
+    let text = id.item.text(ctx.db);
+    let word = text.get(..stated.span.start as usize).and_then(|it| it.rfind("budget"));
+    let start = word.map_or(stated.span.start, |it| it as u32);
+    let mut grounds = vec![id.site(Span::new(start, stated.span.end))];
+    for item in bill(ctx).iter().filter(|it| !picked.contains(&it.id)) {
+        let sums = item.prices.iter().filter(|_| !item.unpriced).filter_map(|price| {
+            let each = price.amounts.iter().map(|it| Some(exchanged(&rates, it, currency)?.0));
+            each.sum::<Option<f64>>()
+        });
+        let least = sums.fold(f64::INFINITY, f64::min);
+        if least.is_finite() && least != 0.0 {
+            fixed += least * 100.0;
+            grounds.extend(item.prices.iter().flat_map(|it| &it.found).map(|it| it.site));
+        }
+    }
+    let mut uses = Vec::new();
+    for (nth, all) in figures.iter().enumerate() {
+        for (at, it) in all.iter().enumerate() {
+            let least = it.cost.map_or(0, |it| it.0);
+            if least > 0 {
+                uses.push((nth, at, least));
+            }
+        }
+    }
+    let left = most - fixed.round();
+    let said = format!(
+        "The budget is {}, and what is bought anyway costs {} {code}: {} {code} are left for the rest.",
+        stated.value.display(),
+        trimmed(fixed.round() / 100.0, 2),
+        trimmed(left / 100.0, 2).replace('-', "−"),
+    );
+    // A budget that is used up by the rest leaves nothing, not even for what costs nothing.
+    let limit = if left < 0.0 {
+        Limit {
+            uses: figures
+                .iter()
+                .enumerate()
+                .flat_map(|(nth, all)| (0..all.len()).map(move |at| (nth, at, 1)))
+                .collect(),
+            most: 0,
+        }
+    } else {
+        Limit { uses, most: left as u64 }
+    };
+    grounds.sort_by_key(|it| (it.item.file(ctx.db).path(ctx.db), it.span));
+    grounds.dedup();
+    Some(Limited { limit, grounds, said })
+}
