@@ -1,5 +1,6 @@
 //! The planner against reference libraries and exhaustive search.
 
+mod easy_van;
 mod loom;
 mod money;
 mod networks;
