@@ -5,6 +5,7 @@ mod bad_input;
 mod calc;
 mod commands;
 mod folder;
+mod plan;
 mod schema;
 mod showing;
 mod strange_files;
