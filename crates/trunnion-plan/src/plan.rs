@@ -78,6 +78,21 @@ impl Plan {
     }
 }
 
+impl Plan {
+    /// Terminals, seals and the like that the wiring takes, by name, with their number.
+    pub fn bought(&self) -> Vec<(String, u32)> {
+        let mut all: std::collections::BTreeMap<String, u32> = std::collections::BTreeMap::new();
+        for (what, count) in self.loom.iter().flat_map(|it| &it.changes).flat_map(|it| &it.buy) {
+            // What nobody has said of each cavity by itself is counted once, for all of them.
+            let unsaid = what.split_once(", of which ").and_then(|(what, unsaid)| {
+                Some(format!("{}, of which {unsaid}", what.split_once(" for ")?.0))
+            });
+            *all.entry(unsaid.unwrap_or_else(|| what.clone())).or_default() += count;
+        }
+        all.into_iter().collect()
+    }
+}
+
 /// What was picked for one place.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Pick {

@@ -47,7 +47,7 @@ pub fn page(host: &Host, plan: &Plan) -> String {
         step_line(&mut out, host, step);
     }
     picks(&mut out, plan);
-
+    wiring(&mut out, plan);
     outcome(&mut out, plan);
     out
 }
@@ -112,6 +112,29 @@ fn picks(out: &mut String, plan: &Plan) {
     let _ = writeln!(out, "  In all: {}.", whole(&plan.total));
 }
 
+fn wiring(out: &mut String, plan: &Plan) {
+    let Some(loom) = &plan.loom else { return };
+    if !loom.changes.is_empty() {
+        let least = if loom.exact {
+            "no other way takes less by the same figures".to_owned()
+        } else {
+            format!("none can take less than {}", hours(loom.bound.div_ceil(60)))
+        };
+        let _ = writeln!(out, "\nThe wiring is {} of work ({least}).", hours(loom.effort.div_ceil(60)));
+    }
+    let bought = plan.bought();
+    if !bought.is_empty() {
+        let all: Vec<String> = bought.iter().map(|(what, count)| format!("{count} {what}")).collect();
+        let _ = writeln!(out, "To buy for it: {}.", all.join(", "));
+    }
+    if !loom.unsolved.is_empty() {
+        let _ = writeln!(out, "\nNot in the plan:");
+        for it in &loom.unsolved {
+            let _ = writeln!(out, "  {}: {}", it.subject, it.sentence);
+        }
+    }
+}
+
 /// The figures of a pick after its name.
 fn figures(it: &Figures, currency: &str) -> String {
     let mut words = Vec::new();
@@ -124,6 +147,9 @@ fn figures(it: &Figures, currency: &str) -> String {
         Some(0) => {}
         Some(wait) => words.push(format!("{} to wait", time(wait))),
         None => words.push("nobody has said how long it takes to come".to_owned()),
+    }
+    if it.unseen {
+        words.push("nobody has seen which part it is: ask before you pay".to_owned());
     }
     if words.is_empty() { String::new() } else { format!(", {}", words.join(", ")) }
 }
@@ -227,7 +253,8 @@ fn hours(minutes: u64) -> String {
 fn outcome(out: &mut String, plan: &Plan) {
     out.push('\n');
     if plan.clashes.is_empty() {
-        let _ = writeln!(out, "With these, nothing that is known clashes.");
+        let rest = if plan.is_whole() { "" } else { ", but not all of it is in the plan" };
+        let _ = writeln!(out, "With these, nothing that is known clashes{rest}.");
     } else {
         let _ = writeln!(out, "With these, this still clashes; it has no one answer:");
         for it in &plan.clashes {
@@ -283,7 +310,23 @@ pub struct Record {
     file: String,
     before: String,
     after: String,
+    wiring_minutes: u64,
+    wiring_proven: bool,
+    to_buy_for_wiring: Vec<BoughtRecord>,
+    not_in_the_plan: Vec<UnsolvedRecord>,
     notes: Vec<String>,
+}
+
+#[derive(Serialize)]
+struct BoughtRecord {
+    what: String,
+    count: u32,
+}
+
+#[derive(Serialize)]
+struct UnsolvedRecord {
+    subject: String,
+    message: String,
 }
 
 #[derive(Serialize)]
@@ -397,6 +440,19 @@ pub fn record(host: &Host, plan: &Plan) -> Record {
         file: plan.path.clone(),
         before: plan.before.clone(),
         after: plan.after.clone(),
+        wiring_minutes: plan.loom.as_ref().map_or(0, |it| it.effort.div_ceil(60)),
+        wiring_proven: plan.loom.as_ref().is_none_or(|it| it.exact),
+        to_buy_for_wiring: plan
+            .bought()
+            .into_iter()
+            .map(|(what, count)| BoughtRecord { what, count })
+            .collect(),
+        not_in_the_plan: plan
+            .loom
+            .iter()
+            .flat_map(|it| &it.unsolved)
+            .map(|it| UnsolvedRecord { subject: it.subject.clone(), message: it.sentence.clone() })
+            .collect(),
         notes: plan.notes.clone(),
     }
 }
