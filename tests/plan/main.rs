@@ -6,5 +6,8 @@ mod money;
 mod networks;
 mod order;
 mod picks;
+mod routes;
+mod small_routes;
 mod specs;
+mod steinlib;
 mod tried;

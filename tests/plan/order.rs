@@ -99,6 +99,22 @@ fn small_timetables_are_the_shortest_there_are() {
     assert!(waited > 500, "hands bind in {waited} of them");
 }
 
+#[test]
+#[ignore = "a stopwatch: run with --ignored --nocapture"]
+fn how_long_a_dozen_takes() {
+    let mut dice = Dice(5);
+    let (mut worst, mut proven) = (std::time::Duration::ZERO, 0);
+    for _ in 0..200 {
+        let hands = 2 + dice.below(3) as u32;
+        let pieces = dice.pieces(EXACT, hands, 60, 200);
+        let begun = std::time::Instant::now();
+        let made = timetable(&pieces, hands).expect("earlier ones only");
+        worst = worst.max(begun.elapsed());
+        proven += usize::from(made.is_shortest());
+    }
+    println!("200 timetables of {EXACT} pieces: {proven} proven, the slowest took {worst:?}");
+}
+
 /// With one person all that matters is when each piece may begin: to do first what may begin first is best, a
 /// textbook result for one machine with release times (from memory, unverified).
 #[test]

@@ -1,5 +1,6 @@
 //! Picks against exhaustive search, and against a reference optimiser.
 
+mod contradictions;
 mod generated;
 
 use generated::{Draw, Shape, problem};

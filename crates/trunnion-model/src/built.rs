@@ -299,7 +299,7 @@ pub fn found(
 
 /// The parts seen from a file that fill a place, by place name.
 #[salsa::tracked(returns(ref))]
-fn fillers(
+pub fn fillers(
     db: &dyn Db,
     workspace: Workspace,
     file: crate::db::SourceFile,

@@ -8,6 +8,7 @@
 //! guessed: it is told as unsolved.
 
 mod ascent;
+mod branches;
 mod buses;
 mod caps;
 mod colour;
@@ -19,12 +20,14 @@ pub mod fill;
 mod frame;
 mod gather;
 mod ground;
+mod jam;
 mod links;
 mod moves;
 mod nets;
 pub mod network;
 mod pairs;
 mod plugs;
+mod repair;
 mod route;
 mod signals;
 mod size;

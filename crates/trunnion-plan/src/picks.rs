@@ -13,6 +13,6 @@ mod solve;
 mod task;
 
 pub use alternative::alternatives;
-pub use contradiction::{Grounds, contradiction};
+pub use contradiction::{Grounds, contradiction, irreducible};
 pub use problem::{Candidate, Limit, Measure, Outcome, Problem, Solution};
 pub use solve::solve;

@@ -10,7 +10,7 @@ use trunnion_model::world::world;
 
 use crate::next::{Next, Task};
 use crate::order::arrival::Expected;
-use crate::order::hands::{Piece, timetable};
+use crate::order::hands::{EXACT, Piece, timetable};
 use crate::order::placing::in_turn;
 use crate::order::{Item, Options, Order, hours};
 
@@ -239,15 +239,11 @@ fn pack(tonight: &mut Tonight, mut left: Vec<Candidate<'_>>, items: &[Item]) {
     let mut taken: Vec<Candidate<'_>> = Vec::new();
     let mut pieces: Vec<Piece> = Vec::new();
     loop {
-        let fits = left.iter().position(|it| {
-            piece(it, &taken).is_some_and(|new| {
-                let with: Vec<Piece> = pieces.iter().cloned().chain([new]).collect();
-                let work: u64 = with.iter().map(|it| it.takes * u64::from(it.hands)).sum();
-                work <= tonight.time.saturating_mul(u64::from(tonight.hands))
-                    && timetable(&with, tonight.hands).is_ok_and(|it| it.finish <= tonight.time)
-            })
+        let next = left.iter().position(|it| {
+            piece(it, &taken)
+                .is_some_and(|new| fits(&pieces.iter().cloned().chain([new]).collect::<Vec<_>>(), tonight))
         });
-        let Some(at) = fits else { break };
+        let Some(at) = next else { break };
         let candidate = left.remove(at);
         pieces.extend(piece(&candidate, &taken));
         taken.push(candidate);
@@ -265,19 +261,34 @@ fn pack(tonight: &mut Tonight, mut left: Vec<Candidate<'_>>, items: &[Item]) {
             }
         }
     }
-    let finish = |starts: &[u64]| starts.iter().zip(&pieces).map(|(at, it)| at + it.takes).max().unwrap_or(0);
     // In the order in which it was taken, where that fits; else as it did fit.
     let list: Vec<usize> = (0..pieces.len()).collect();
     let mut starts = in_turn(&pieces, tonight.hands.max(1), &list);
-    if finish(&starts) > tonight.time
+    if finish(&pieces, &starts) > tonight.time
         && let Ok(made) = timetable(&pieces, tonight.hands)
     {
         starts = made.times.iter().map(|it| it.start).collect();
     }
-    tonight.finish = finish(&starts);
+    tonight.finish = finish(&pieces, &starts);
     tonight.sum = pieces.iter().map(|it| it.takes * u64::from(it.hands)).sum();
     tonight.doable = taken.iter().zip(starts).map(|(it, at)| doable(it, at)).collect();
     tonight.doable.sort_by_key(|it| it.start);
+}
+
+/// Whether all of these can be done in the time: by one person if it adds up, by several if there is a
+/// timetable that short; of more than a dozen only in the order in which they are taken.
+fn fits(pieces: &[Piece], tonight: &Tonight) -> bool {
+    let work: u64 = pieces.iter().map(|it| it.takes * u64::from(it.hands)).sum();
+    let room = tonight.time.saturating_mul(u64::from(tonight.hands));
+    if work > room || tonight.hands <= 1 {
+        return work <= room;
+    }
+    finish(pieces, &in_turn(pieces, tonight.hands, &(0..pieces.len()).collect::<Vec<_>>())) <= tonight.time
+        || pieces.len() <= EXACT && timetable(pieces, tonight.hands).is_ok_and(|it| it.finish <= tonight.time)
+}
+
+fn finish(pieces: &[Piece], starts: &[u64]) -> u64 {
+    starts.iter().zip(pieces).map(|(at, it)| at + it.takes).max().unwrap_or(0)
 }
 
 /// A candidate as a piece after those that are taken; none while something before it is not.

@@ -42,7 +42,7 @@
 //! A condition may call the handbook, as in `road_speed(2600 rpm, gearbox.ratios[6], final_drive.ratio,
 //! 2050 mm) >= 110 km/h`; each function brings its formula and its sources.
 
-use trunnion_model::built::{Holding, Inside, inside};
+use trunnion_model::built::{Holding, Inside, fillers, inside};
 use trunnion_model::db::{Item, Site};
 use trunnion_model::decl::Need;
 use trunnion_model::judge::{Judge as Judging, Judged, Missing, Truth};
@@ -291,13 +291,13 @@ pub(crate) fn replacements(ctx: &Ctx<'_>, place: &Place, suits: &dyn Fn(Id) -> b
             fixes.extend(ctx.add_change(title, &format!("take {} from {from}", place.name)));
         }
     }
-    let scope = trunnion_model::built::scope_of(ctx.db, ctx.workspace, ctx.world.root());
-    for (name, id) in scope.each(trunnion_model::name::Space::Part) {
+    let fillers = fillers(ctx.db, ctx.workspace, ctx.world.root().item.file(ctx.db));
+    for id in fillers.get(&place.name).into_iter().flatten().copied() {
         let Some(part) = ctx.part(id) else { continue };
-        let fills = part.fills.as_ref().is_some_and(|it| *it.head() == place.name);
-        if !fills || !suits(id) || part.offer.is_none() && !windows_fit(ctx, id) {
+        if !suits(id) || part.offer.is_none() && !windows_fit(ctx, id) {
             continue;
         }
+        let name = id.name(ctx.db);
         let title = format!("replace the {} with {}", place.shown(), id.shown(ctx.db));
         fixes.extend(ctx.add_change(title, &format!("replace {} with {name}", place.name)));
     }

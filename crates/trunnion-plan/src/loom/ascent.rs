@@ -39,35 +39,23 @@ pub(super) fn near(ground: &Ground, weights: &[u64], go_on: &dyn Fn() -> bool) -
         starts.push(nodes);
     }
     let spanning = Spanning::of(ground, weights);
-    let mut best: Option<(u64, Vec<usize>, Vec<bool>)> = None;
+    let mut best: Option<Spanned> = None;
     for nodes in starts {
         let Some((effort, edges, nodes)) = spanning.tree(&nodes) else { continue };
         if best.as_ref().is_none_or(|it| effort < it.0) {
             best = Some((effort, edges, nodes));
         }
     }
-    let Some(mut best) = best else { return Ok(None) };
-    loop {
-        if !go_on() {
-            return Err(Halt);
-        }
-        let mut better = None;
-        for node in 0..ground.nodes {
-            let mut nodes = best.2.clone();
-            nodes[node] = !nodes[node];
-            if let Some(found) = spanning.tree(&nodes).filter(|it| it.0 < best.0) {
-                better = Some(found);
-                break;
-            }
-        }
-        let Some(better) = better else { break };
-        best = better;
-    }
+    let Some(best) = best else { return Ok(None) };
+    let best = spanning.better(best);
     Ok(Some(Near { effort: best.0, edges: best.1, bound: bound.min(best.0) }))
 }
 
+/// Effort, edges and nodes of a tree.
+type Spanned = (u64, Vec<usize>, Vec<bool>);
+
 /// Least spanning trees of chosen nodes.
-struct Spanning<'a> {
+pub(super) struct Spanning<'a> {
     ground: &'a Ground,
     weights: &'a [u64],
     /// Edges between nodes, cheapest first.
@@ -76,7 +64,7 @@ struct Spanning<'a> {
 }
 
 impl<'a> Spanning<'a> {
-    fn of(ground: &'a Ground, weights: &'a [u64]) -> Spanning<'a> {
+    pub fn of(ground: &'a Ground, weights: &'a [u64]) -> Spanning<'a> {
         let joins = |it: &usize| ground.edges[*it].b.is_some() && weights[*it] != NEVER;
         let mut order: Vec<usize> = (0..ground.edges.len()).filter(joins).collect();
         order.sort_by_key(|it| (weights[*it], *it));
@@ -91,7 +79,7 @@ impl<'a> Spanning<'a> {
 
     /// The least tree over these nodes that joins all terminals, without the branches that join none: its
     /// effort, edges and nodes. None if these nodes do not hang together.
-    fn tree(&self, nodes: &[bool]) -> Option<(u64, Vec<usize>, Vec<bool>)> {
+    pub fn tree(&self, nodes: &[bool]) -> Option<Spanned> {
         let mut joined: UnionFind<usize> = UnionFind::new(self.ground.nodes);
         let mut edges = Vec::new();
         for nth in &self.order {
@@ -109,14 +97,20 @@ impl<'a> Spanning<'a> {
         labels.into_iter().filter_map(|it| self.part(&label, it, nodes, &edges)).min_by_key(|it| it.0)
     }
 
+    /// The tree after putting in or leaving out one node at a time as long as that makes it cheaper.
+    pub fn better(&self, mut best: Spanned) -> Spanned {
+        while let Some(found) = (0..self.ground.nodes).find_map(|node| {
+            let mut nodes = best.2.clone();
+            nodes[node] = !nodes[node];
+            self.tree(&nodes).filter(|it| it.0 < best.0)
+        }) {
+            best = found;
+        }
+        best
+    }
+
     /// The tree in one connected part.
-    fn part(
-        &self,
-        label: &[usize],
-        part: usize,
-        nodes: &[bool],
-        edges: &[usize],
-    ) -> Option<(u64, Vec<usize>, Vec<bool>)> {
+    fn part(&self, label: &[usize], part: usize, nodes: &[bool], edges: &[usize]) -> Option<Spanned> {
         let inside = |node: usize| nodes[node] && label[node] == part;
         let mut held = self.must.clone();
         if (0..self.ground.nodes).any(|it| held[it] && !inside(it)) {

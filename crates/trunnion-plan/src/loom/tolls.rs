@@ -7,9 +7,10 @@
 //! With efforts left out, the same sum above nothing proves that the nets cannot all be laid.
 
 use std::collections::BTreeMap;
+use std::rc::Rc;
 
-use super::field::{self, Bans, Field};
-use super::ground::Halt;
+use super::field::{Bans, Field};
+use super::ground::{Halt, Laid};
 
 /// Efforts are multiplied by this, so that tolls can be whole numbers.
 const SCALE: u64 = 1 << 12;
@@ -17,6 +18,8 @@ const SCALE: u64 = 1 << 12;
 const STEPS: usize = 100;
 /// Steps for the proof that there is no room.
 const PROOF: usize = 60;
+/// Steps of the exact method after which either is ended.
+const WORK: u64 = 1 << 25;
 /// Steps without gain after which they are halved.
 const PATIENCE: usize = 6;
 
@@ -35,27 +38,27 @@ impl Tolls {
         let none = Bans::new();
         let mut best = Tolls { toll: vec![0; field.network.runs.len()], ..Tolls::default() };
         let Some(trees) = field.trees(active, &none)? else { return Ok(best) };
-        // A net whose best tree uses no run with a bore keeps it at any tolls.
-        let bored = |run: &usize| field.network.runs[*run].room.is_some();
-        let moved: Vec<usize> =
-            (0..active.len()).filter(|it| trees[*it].runs.iter().any(|run| bored(run))).collect();
-        let fixed: u64 =
-            field::bound(&trees) - moved.iter().fold(0u64, |sum, it| sum.saturating_add(trees[*it].bound));
         let target = u128::from(upper) * u128::from(SCALE);
         let (mut toll, mut gain, mut stale, mut step) = (vec![0f64; best.toll.len()], None, 0, 1.0);
+        let work = field.work;
         for _ in 0..STEPS {
             let whole: Vec<u64> = toll.iter().map(|it| it.round() as u64).collect();
-            let mut sum = u128::from(fixed) * u128::from(SCALE);
-            let mut carried = vec![0u64; toll.len()];
-            for nth in &moved {
-                let net = active[*nth];
-                let banned = field.bans(&none, net).to_vec();
-                let Some(laid) = field.priced(net, &banned, SCALE, |run| whole[run])? else {
-                    return Ok(best);
+            let (mut sum, mut carried) = (0u128, vec![0u64; toll.len()]);
+            for (net, own) in active.iter().zip(&trees) {
+                // A net whose own tree pays no toll keeps it.
+                let laid = if own.runs.iter().all(|it| whole[*it] == 0) {
+                    sum += u128::from(own.bound) * u128::from(SCALE);
+                    own.clone()
+                } else {
+                    let banned = field.bans(&none, *net).to_vec();
+                    let Some(laid) = field.priced(*net, &banned, SCALE, |run| whole[run])? else {
+                        return Ok(best);
+                    };
+                    sum += u128::from(laid.bound);
+                    Rc::new(laid)
                 };
-                sum += u128::from(laid.bound);
-                for run in laid.runs {
-                    carried[run] = carried[run].saturating_add(field.nets[net].area);
+                for run in &laid.runs {
+                    carried[*run] = carried[*run].saturating_add(field.nets[*net].area);
                 }
             }
             let back = paid_back(field, &whole);
@@ -72,7 +75,7 @@ impl Tolls {
             let slope = slope(field, &carried, &toll);
             let norm: f64 = slope.iter().map(|it| it * it).sum();
             let missing = signed(target) - value;
-            if norm == 0.0 || missing <= 0 {
+            if norm == 0.0 || missing <= 0 || field.work - work > WORK {
                 break;
             }
             for (toll, slope) in toll.iter_mut().zip(slope) {
@@ -89,7 +92,12 @@ impl Tolls {
             return Ok(*known);
         }
         let toll = &self.toll;
-        let found = field.priced(net, banned, SCALE, |run| toll[run])?.map(|it| it.bound);
+        let free = |tree: &Laid| tree.runs.iter().all(|run| toll[*run] == 0);
+        let found = match field.tree(net, banned)? {
+            Some(own) if free(&own) => Some(own.bound.saturating_mul(SCALE)),
+            Some(_) => field.priced(net, banned, SCALE, |run| toll[run])?.map(|it| it.bound),
+            None => None,
+        };
         self.values.insert(key, found);
         Ok(found)
     }
@@ -105,6 +113,7 @@ impl Tolls {
 pub(super) fn no_room(field: &mut Field, active: &[usize]) -> Result<bool, Halt> {
     let none = Bans::new();
     let mut toll = vec![0f64; field.network.runs.len()];
+    let work = field.work;
     for nth in 0..PROOF {
         let whole: Vec<u64> = toll.iter().map(|it| (it * 1000.0).round() as u64).collect();
         let (mut sum, mut carried) = (0u128, vec![0u64; toll.len()]);
@@ -121,7 +130,7 @@ pub(super) fn no_room(field: &mut Field, active: &[usize]) -> Result<bool, Halt>
         }
         let slope = slope(field, &carried, &toll);
         let norm = slope.iter().map(|it| it * it).sum::<f64>().sqrt();
-        if norm == 0.0 {
+        if norm == 0.0 || field.work - work > WORK {
             return Ok(false);
         }
         let step = 1.0 / (1.0 + nth as f64 / 10.0);

@@ -4,6 +4,11 @@ use super::*;
 use crate::conversions;
 
 fn ordered(works: &str, conversion: &str, log: &str, options: &Options) -> Order {
+    let (host, id) = loaded(works, conversion, log);
+    order(host.db(), host.workspace(), id, None, options).expect("a conversion")
+}
+
+fn loaded(works: &str, conversion: &str, log: &str) -> (Host, Id) {
     let source = format!(
         r#"
 source bench "Bench" measured
@@ -27,7 +32,7 @@ log of van {{ {log} }}"#
     let mut host = Host::new();
     host.set_file("test.trunnion", &source);
     let id = conversions(&host, &["test.trunnion".to_owned()])[0];
-    order(host.db(), host.workspace(), id, None, options).expect("a conversion")
+    (host, id)
 }
 
 fn named<'o>(order: &'o Order, name: &str) -> &'o Item {
@@ -140,6 +145,13 @@ fn of_several_that_may_be_picked_the_slowest_is_counted_on_until_one_is() {
         (arrival.days, arrival.others.as_slice()),
         (Some(14), &["the flywheel (used flywheel), 3 days".to_owned()][..])
     );
+    let (host, id) = loaded(OUT, choose, "");
+    let scope = trunnion_model::built::scope_of(host.db(), host.workspace(), id);
+    let used = scope.find(trunnion_model::name::Space::Part, "used_one").expect("declared");
+    let options = Options { picked: [("flywheel".into(), used)].into(), ..Options::default() };
+    let picked = super::order(host.db(), host.workspace(), id, None, &options).expect("a conversion");
+    let arrival = &named(&picked, "wheel_on").arrivals[0];
+    assert_eq!((arrival.days, arrival.others.len()), (Some(3), 0));
     let order = ordered(OUT, choose, "\n 2026-03-01 arrived used_one\n", &Options::default());
     assert!(named(&order, "wheel_on").arrivals[0].here);
     let order = ordered(OUT, choose, "\n 2026-03-01 done fit used_one for flywheel\n", &Options::default());

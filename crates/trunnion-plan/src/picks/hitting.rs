@@ -4,7 +4,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::problem::{Candidate, Limit, Measure, Outcome, Problem};
-use super::solve::{Equals, solve, solve_any};
+use super::solve::solve_any;
 
 /// What a choice breaks; a set that cannot hold has at least one of what any choice breaks.
 pub(super) enum Broken {
@@ -40,14 +40,10 @@ impl Proposals {
         Proposals { statements, problem, whole: BTreeMap::new() }
     }
 
-    /// The smallest set that agrees with all that is known, the first of equally small ones if asked; nothing
-    /// if it was stopped, or no set agrees.
-    pub fn smallest(&self, equals: Equals, go_on: &dyn Fn() -> bool) -> Option<BTreeSet<u32>> {
-        let outcome = match equals {
-            Equals::First => solve(&self.problem, go_on),
-            Equals::Any => solve_any(&self.problem, go_on),
-        };
-        let Outcome::Best(it) = outcome else { return None };
+    /// A smallest set that agrees with all that is known, the same on every run; nothing if it was stopped, or
+    /// no set agrees.
+    pub fn smallest(&self, go_on: &dyn Fn() -> bool) -> Option<BTreeSet<u32>> {
+        let Outcome::Best(it) = solve_any(&self.problem, go_on) else { return None };
         Some(self.statements.iter().zip(&it.picked).filter(|it| *it.1 == IN).map(|it| *it.0).collect())
     }
 

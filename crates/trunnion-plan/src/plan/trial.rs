@@ -103,7 +103,9 @@ impl Trial<'_> {
         let stays = |world: &World| {
             let ctx = Ctx { db: self.host.db(), workspace: self.host.workspace(), world };
             let said = said_in(&ctx, clash.check);
-            said.into_iter().find(|it| it.outcome == Outcome::Clash && it.subject == clash.subject)
+            said.into_iter().find(|it| {
+                it.outcome == Outcome::Clash && it.subject == clash.subject && it.site == clash.site
+            })
         };
         for shift in 1..=SHIFTS {
             let other = |open: &Open, nth: usize| {
