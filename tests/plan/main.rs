@@ -1,8 +1,10 @@
 //! The planner against reference libraries and exhaustive search.
 
+mod change_overs;
 mod easy_van;
 mod loom;
 mod money;
+mod mutated;
 mod networks;
 mod order;
 mod picks;

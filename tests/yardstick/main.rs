@@ -8,7 +8,10 @@ use std::time::{Duration, Instant};
 
 use trunnion_check::run::{check_workspace, verdicts_of};
 use trunnion_model::db::Host;
+use trunnion_plan::conversions;
+use trunnion_plan::dates::dates;
 use trunnion_syntax::{chunk, parse, token};
+use trunnion_tests::change_overs::{Options, specification};
 use trunnion_tests::generated::{Workspace, workspace};
 
 fn main() {
@@ -25,6 +28,37 @@ fn main() {
     for pair in rows.windows(2) {
         println!("  {:.1} ×, {:.2} ×", ratio(pair[1].0, pair[0].0), ratio(pair[1].1, pair[0].1));
     }
+    println!(
+        "\nthe table of build dates over 200 change-overs, and what one full check of the same file takes:"
+    );
+    for options in [Options::Values(6), Options::Pairs(3), Options::Pairs(6)] {
+        change_overs(options);
+    }
+}
+
+/// How long a table takes over 200 change-over dates, and how many spans had to be checked for it.
+fn change_overs(options: Options) {
+    let text = specification(200, options);
+    let mut host = Host::new();
+    host.set_file("made.trunnion", &text);
+    let id = conversions(&host, &["made.trunnion".to_owned()])[0];
+    let once = best(|| {
+        let mut host = Host::new();
+        host.set_file("made.trunnion", &text);
+        check_workspace(host.db(), host.workspace()).len()
+    });
+    let mut spans = 0;
+    let start = Instant::now();
+    let table = dates(&mut host, id, |_, of| {
+        spans = of;
+        start.elapsed() < Duration::from_secs(60)
+    });
+    let took = start.elapsed();
+    let rows = table.map_or(0, |it| it.rows.len());
+    println!(
+        "  {options:?}: {took:.2?} for {spans} spans in {rows} rows, {:.1} × one check of {once:.2?}",
+        ratio(took, once)
+    );
 }
 
 fn ratio(a: Duration, b: Duration) -> f64 {

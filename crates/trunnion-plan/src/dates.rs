@@ -5,10 +5,13 @@
 //! anew, and equal neighbours become one. What is stated of the recipient itself (`has`, figures,
 //! measurements) is kept as it is: a row says what it would be with that, and names it.
 
+mod alike;
 mod change_over;
 mod variant;
 
 use std::collections::BTreeMap;
+use std::collections::btree_map::Entry;
+use std::sync::Arc;
 
 use jiff::civil::Date;
 use trunnion_check::calendar::first_day;
@@ -20,13 +23,16 @@ use trunnion_model::verdict::{Outcome, Verdict};
 use trunnion_model::world::{World, conversion, world};
 use trunnion_syntax::tree::Name;
 
+use crate::money::{Total, cost};
+
+use alike::Alike;
 use variant::Variant;
 
 /// The most sets of options that are all tried; beyond, each option is changed by itself.
 const MOST_SETS: usize = 64;
 
 /// The whole table of a conversion.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct Dates {
     /// The conversion's display name.
     pub title: String,
@@ -46,7 +52,7 @@ pub struct Dates {
 pub type Options = Vec<(String, String)>;
 
 /// A span of build dates in which everything is the same.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct Row {
     /// The first day.
     pub from: Date,
@@ -65,6 +71,22 @@ pub struct Row {
     pub open: Vec<Point>,
     /// Where sources disagree on this span: sentences.
     pub disputed: Vec<String>,
+    /// What all that is bought costs then, by the cheapest way to the dearest.
+    pub cost: Total,
+    /// The places in which something else sits than in the row before, of the same options; also where those
+    /// are not next to one another.
+    pub changes: Vec<Change>,
+}
+
+/// A place that holds something else than in the row before.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Change {
+    /// The place.
+    pub place: String,
+    /// What sat there before; none where the place was not there.
+    pub was: Option<String>,
+    /// What sits there now; none where the place is no longer there.
+    pub is: Option<String>,
 }
 
 /// One verdict of a row.
@@ -89,6 +111,7 @@ impl Row {
         self.options == other.options
             && self.sits == other.sits
             && self.disputed == other.disputed
+            && self.cost == other.cost
             && points(self) == points(other)
     }
 }
@@ -110,6 +133,9 @@ pub fn dates(host: &mut Host, id: Id, mut shown: impl FnMut(usize, usize) -> boo
     let title = id.shown(db);
     let recipient_shown = recipient.shown(db);
     let variant = Variant::of(host, recipient)?;
+    let worlds = worlds(host, id);
+    let alike = Alike::of(db, workspace, &worlds.iter().map(|it| &**it).collect::<Vec<_>>());
+    let mut known: BTreeMap<Vec<u8>, Row> = BTreeMap::new();
     let mut rows: Vec<Row> = Vec::new();
     let total = sets.len() * cuts.len();
     'sets: for (nth, set) in sets.iter().enumerate() {
@@ -117,18 +143,38 @@ pub fn dates(host: &mut Host, id: Id, mut shown: impl FnMut(usize, usize) -> boo
             if !shown(nth * cuts.len() + cut, total) {
                 break 'sets;
             }
-            variant.put(host, (*from, *to), set);
-            let mut row = row(host, id, *from, *to, set);
+            // What cannot be told from a span that was checked is as that one is.
+            let mut row = match known.entry(alike.key(*from, set)) {
+                Entry::Occupied(it) => {
+                    Row { from: *from, to: *to, options: set.clone(), own: false, ..it.get().clone() }
+                }
+                Entry::Vacant(it) => {
+                    variant.put(host, (*from, *to), set);
+                    it.insert(row(host, id, *from, *to, set)).clone()
+                }
+            };
             row.own = *set == stated && own.is_some_and(|it| *from <= it && it <= *to);
             rows.push(row);
         }
     }
     variant.restore(host);
     keep_what_differs(&mut rows);
-    Some(Dates { title, recipient: recipient_shown, stated, kept, whole, rows: merged(rows) })
+    let mut rows = merged(rows);
+    name_changes(&mut rows);
+    Some(Dates { title, recipient: recipient_shown, stated, kept, whole, rows })
 }
 
-fn world_of(host: &Host, id: Id) -> Option<std::sync::Arc<World>> {
+/// The world by each way; by the only one where there are no ways.
+fn worlds(host: &Host, id: Id) -> Vec<Arc<World>> {
+    let (db, workspace) = (host.db(), host.workspace());
+    let ways: Vec<Option<u32>> = match conversion(db, id).map_or(0, |it| it.ways.len()) {
+        0 => vec![None],
+        many => (0..many as u32).map(Some).collect(),
+    };
+    ways.into_iter().filter_map(|way| world(db, workspace, id.item, id.nth, way)).collect()
+}
+
+fn world_of(host: &Host, id: Id) -> Option<Arc<World>> {
     let (db, workspace) = (host.db(), host.workspace());
     let way = conversion(db, id).filter(|it| !it.ways.is_empty()).map(|_| 0);
     world(db, workspace, id.item, id.nth, way)
@@ -219,7 +265,16 @@ fn row(host: &Host, id: Id, from: Date, to: Date, options: &Options) -> Row {
         clashes: points(Outcome::Clash),
         open: points(Outcome::Open),
         disputed,
+        cost: cost_of(host, id),
+        changes: Vec::new(),
     }
+}
+
+/// What is bought, by the cheapest way to the dearest.
+fn cost_of(host: &Host, id: Id) -> Total {
+    let (db, workspace) = (host.db(), host.workspace());
+    let each: Vec<Total> = worlds(host, id).iter().map(|it| cost(db, workspace, it)).collect();
+    Total::one_of(&each)
 }
 
 /// What sits in each place of the recipient as built, and what kind of loom is there.
@@ -283,4 +338,26 @@ fn merged(rows: Vec<Row>) -> Vec<Row> {
         }
     }
     merged
+}
+
+/// Says of each row what sits there instead of what sat there in the row before.
+fn name_changes(rows: &mut [Row]) {
+    for nth in 1..rows.len() {
+        let (before, here) = (&rows[nth - 1], &rows[nth]);
+        if before.options != here.options {
+            continue;
+        }
+        let of = |row: &Row, place: &str| row.sits.iter().find(|it| it.0 == place).map(|it| it.1.clone());
+        let mut changes = Vec::new();
+        for (place, is) in &here.sits {
+            let was = of(before, place);
+            if was.as_ref() != Some(is) {
+                changes.push(Change { place: place.clone(), was, is: Some(is.clone()) });
+            }
+        }
+        for (place, was) in before.sits.iter().filter(|it| of(here, &it.0).is_none()) {
+            changes.push(Change { place: place.clone(), was: Some(was.clone()), is: None });
+        }
+        rows[nth].changes = changes;
+    }
 }

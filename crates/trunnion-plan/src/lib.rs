@@ -1,6 +1,7 @@
 //! From verdicts to work: the chain of places that change, what to ask, what to measure.
 
 pub mod chain;
+pub mod cover;
 pub mod critical_path;
 pub mod dates;
 pub mod doubts;
@@ -16,6 +17,7 @@ pub mod progress;
 pub mod stake;
 pub mod tonight;
 pub mod ways;
+pub mod what_if;
 
 use trunnion_model::db::Host;
 use trunnion_model::decl::Body;

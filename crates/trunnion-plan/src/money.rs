@@ -148,23 +148,14 @@ pub fn of_world(db: &dyn Db, workspace: Workspace, world: &World) -> Money {
     let ctx = Ctx { db, workspace, world };
     let items = bill(&ctx);
     let mut unsettled: Vec<String> = Vec::new();
-    let mut rates = rates(&ctx);
-    // Rates that differ by more than their rounding are no rates: what they would bring together stays apart.
-    while let Some((a, b)) = disputed(&rates) {
-        unsettled.push(format!("one rate of exchange says {}, another {}", a.shown, b.shown));
-        let (one, other) = (a.from, a.to);
-        rates.retain(|it| (it.from, it.to) != (one, other) && (it.to, it.from) != (one, other));
-    }
+    let rates = agreed(rates(&ctx), &mut unsettled);
     let budget = bill::budget(&ctx);
     let home = budget.and_then(|it| it.0.currency()).or_else(|| first_currency(&items));
     let (tax, share) = tax(&ctx, &mut unsettled);
     let mut count = Counted { till: Till::new(&rates, home.unwrap_or_default()), home, tax };
     let mut sums = Sums::default();
-    let lines: Vec<Line> = items
-        .iter()
-        .filter(|it| !it.prices.iter().any(|price| price.stage == Stage::Sold))
-        .map(|it| count.line(&ctx, it, &mut sums))
-        .collect();
+    let lines: Vec<Line> =
+        items.iter().filter(|it| bought(it)).map(|it| count.line(&ctx, it, &mut sums)).collect();
     unsettled.extend(items.iter().flat_map(|it| &it.prices).filter_map(|it| it.doubt.clone()));
     let sales = bill::sold(&ctx);
     let fetched = count.till.all(sales.iter().filter_map(|it| it.amount.as_ref()));
@@ -232,6 +223,65 @@ pub fn of_world(db: &dyn Db, workspace: Workspace, world: &World) -> Money {
     }
 }
 
+/// What all that is bought in a world costs, without the rest of the account.
+pub fn cost(db: &dyn Db, workspace: Workspace, world: &World) -> Total {
+    let ctx = Ctx { db, workspace, world };
+    let items = bill(&ctx);
+    let rates = agreed(rates(&ctx), &mut Vec::new());
+    let home = bill::budget(&ctx).and_then(|it| it.0.currency()).or_else(|| first_currency(&items));
+    let (tax, _) = tax(&ctx, &mut Vec::new());
+    let mut till = Till::new(&rates, home.unwrap_or_default());
+    let (mut sum, mut unknown) = (Purse::default(), Vec::new());
+    for item in items.iter().filter(|it| bought(it)) {
+        sum.add(&till.item(item, tax));
+        unknown.extend(item.silent.iter().map(|id| silent(&ctx, item, *id)));
+    }
+    Total { amounts: sum.amounts(home), unknown }
+}
+
+impl Total {
+    /// One of several sums: from the least of all to the most of all, with what is unknown in any.
+    pub fn one_of(all: &[Self]) -> Self {
+        let mut hull = Self::default();
+        for total in all {
+            for it in &total.amounts {
+                if !hull.amounts.iter().any(|other| other.currency() == it.currency()) {
+                    hull.amounts.extend(Self::ends(all, it.currency()));
+                }
+            }
+            let new = total.unknown.iter().filter(|it| !hull.unknown.contains(it)).cloned();
+            hull.unknown.extend(new.collect::<Vec<_>>());
+        }
+        hull
+    }
+
+    /// Least and most of all in one currency; who has none of it pays nothing in it.
+    fn ends(all: &[Self], currency: Option<Code>) -> Option<Quantity> {
+        let of = |it: &Self| {
+            let amount = it.amounts.iter().find(|it| it.currency() == currency);
+            amount.map_or((0.0, 0.0), |it| (it.lo(), it.hi()))
+        };
+        let each = all.iter().map(of);
+        let ends = each.reduce(|sum, it| (sum.0.min(it.0), sum.1.max(it.1)))?;
+        amount(ends, currency?)
+    }
+}
+
+fn bought(item: &Item) -> bool {
+    !item.prices.iter().any(|price| price.stage == Stage::Sold)
+}
+
+/// The rates that do not contradict one another. Rates that differ by more than their rounding are none: what
+/// they would bring together stays apart, and they are named.
+pub(crate) fn agreed(mut rates: Vec<bill::Rate>, unsettled: &mut Vec<String>) -> Vec<bill::Rate> {
+    while let Some((a, b)) = disputed(&rates) {
+        unsettled.push(format!("one rate of exchange says {}, another {}", a.shown, b.shown));
+        let (one, other) = (a.from, a.to);
+        rates.retain(|it| (it.from, it.to) != (one, other) && (it.to, it.from) != (one, other));
+    }
+    rates
+}
+
 /// The way of a world as it is shown.
 pub(crate) fn way_shown(db: &dyn Db, world: &World) -> Option<String> {
     let name = world.way.as_ref()?;
@@ -240,7 +290,8 @@ pub(crate) fn way_shown(db: &dyn Db, world: &World) -> Option<String> {
     Some(title.map_or_else(|| name.replace('_', " "), |it| it.to_string()))
 }
 
-fn first_currency(items: &[Item]) -> Option<Code> {
+/// The currency of the first price, where no budget names one.
+pub(crate) fn first_currency(items: &[Item]) -> Option<Code> {
     items.iter().flat_map(|it| &it.prices).flat_map(|it| &it.amounts).find_map(Quantity::currency)
 }
 

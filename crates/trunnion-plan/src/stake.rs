@@ -1,80 +1,93 @@
 //! What is at stake in some places: money, waiting time, work.
 
+use trunnion_check::awaited::{Awaited, awaited, told};
+use trunnion_check::bill::{Item, Stage, bill};
+use trunnion_check::ctx::Ctx;
+use trunnion_check::purse::{Code, Purse, Rate, Till, rates};
+use trunnion_check::works::works;
 use trunnion_handbook::quantity::Quantity;
-use trunnion_model::built::{part, scope_of, vehicle};
-use trunnion_model::db::{Db, Workspace};
-use trunnion_model::decl::Body;
+use trunnion_model::fact::Known;
 use trunnion_model::name::Id;
-use trunnion_model::world::{Place, World};
+use trunnion_model::world::Place;
+
+use crate::money::{agreed, first_currency};
 
 /// What is at stake.
 #[derive(Clone, Debug, PartialEq, Eq, Default)]
 pub struct Stake {
-    /// Money, one sum for each currency, in the order in which they are met.
+    /// Money: one amount for each currency, that in which is counted first; least and most.
     pub money: Vec<Quantity>,
     /// The longest wait.
     pub wait: Option<Quantity>,
-    /// The work on these places, added up.
+    /// The work on these places that is not done yet, added up.
     pub work: Option<Quantity>,
 }
 
 impl Stake {
-    /// Adds money; sums in different currencies stay apart.
-    pub fn pay(&mut self, price: Quantity) {
-        match self.money.iter_mut().find(|it| it.currency() == price.currency()) {
-            Some(sum) => *sum = sum.add(&price).unwrap_or(*sum),
-            None => self.money.push(price),
-        }
-    }
-
-    /// The money as one figure to rank by: sums in different currencies are not compared but added as
-    /// they are, which only decides the order of rows that differ in currency.
-    pub fn weight(&self) -> f64 {
-        self.money.iter().map(Quantity::nominal).sum()
+    /// The money to rank by: the most that may be lost in the currency in which is counted, and then what is in
+    /// other currencies without a stated rate, which can only be put after it.
+    pub fn most(&self) -> (f64, f64) {
+        let most = |it: Option<&Quantity>| it.map_or(0.0, Quantity::hi);
+        (most(self.money.first()), self.money.iter().skip(1).map(Quantity::hi).sum())
     }
 }
 
-/// What hangs on some places of a world: what their new parts cost, the donors' prices once each, the
-/// longest wait, and the work on them.
-pub fn stake(db: &dyn Db, workspace: Workspace, world: &World, places: &[&Place]) -> Stake {
-    let mut stake = Stake::default();
-    let mut donors: Vec<Id> = Vec::new();
-    for place in places.iter().filter(|it| it.changed()) {
-        if let Some(donor) = place.donor() {
-            if !donors.contains(&donor) {
-                donors.push(donor);
-                stake.money_of_donor(db, donor);
-            }
-            continue;
-        }
-        if let Some(id) = place.after.parts().first() {
-            // Of several parts that may sit here one will be bought: the first stands for it.
-            let offer = part(db, *id).and_then(|it| it.offer.as_ref());
-            if let Some(price) = offer.and_then(|it| it.price) {
-                stake.pay(price);
-            }
-            if let Some(wait) = offer.and_then(|it| it.wait)
-                && stake.wait.is_none_or(|it| wait.hi() > it.hi())
-            {
-                stake.wait = Some(wait);
-            }
-        }
-    }
-    let scope = scope_of(db, workspace, world.root());
-    for id in scope.every() {
-        let Some(Body::Work(work)) = id.decl(db).map(|it| &it.body) else { continue };
-        let on = work.on.iter().any(|on| places.iter().any(|it| it.name == *on.head()));
-        if let (true, Some(takes)) = (on, work.takes) {
-            stake.work = Some(stake.work.map_or(takes, |it| it.add(&takes).unwrap_or(it)));
-        }
-    }
-    stake
+/// All that can be at stake in a conversion, looked up once.
+pub struct Stakes {
+    items: Vec<Item>,
+    rates: Vec<Rate>,
+    home: Code,
+    tax: f64,
+    waits: Vec<Awaited>,
+    /// What is not done: the places that it is on, and how long it takes.
+    works: Vec<(Vec<String>, Quantity)>,
 }
 
-impl Stake {
-    fn money_of_donor(&mut self, db: &dyn Db, donor: Id) {
-        if let Some(price) = vehicle(db, donor).and_then(|it| it.price) {
-            self.pay(price);
+impl Stakes {
+    /// Of a world.
+    pub fn of(ctx: &Ctx<'_>) -> Self {
+        let items = bill(ctx);
+        let budget = trunnion_check::bill::budget(ctx).and_then(|it| it.0.currency());
+        let tax = match ctx.basis("tax") {
+            known @ Known::Stated(_) => known.quantity().map_or(0.0, |it| it.nominal()),
+            _ => 0.0,
+        };
+        let waits = awaited(ctx).into_iter().filter(|it| !it.here && told(ctx, &it.names).arrived.is_none());
+        let open = works(ctx).into_iter().filter(|it| it.done.is_none());
+        let works = open.filter_map(|it| {
+            let on = it.work.on.iter().map(|on| on.head().to_string()).collect();
+            Some((on, it.work.takes?))
+        });
+        Self {
+            home: budget.or_else(|| first_currency(&items)).unwrap_or_default(),
+            rates: agreed(rates(ctx), &mut Vec::new()),
+            tax,
+            waits: waits.collect(),
+            works: works.collect(),
+            items,
         }
+    }
+
+    /// What hangs on some places: what their new parts cost, the donors once each, the longest wait, and the work
+    /// on them.
+    pub fn on(&self, places: &[&Place]) -> Stake {
+        let changed: Vec<&&Place> = places.iter().filter(|it| it.changed()).collect();
+        let donors: Vec<Id> = changed.iter().filter_map(|it| it.donor()).collect();
+        let mut till = Till::new(&self.rates, self.home);
+        let mut money = Purse::default();
+        for item in &self.items {
+            let here = !item.place.is_empty() && changed.iter().any(|it| it.name == item.place);
+            let sold = item.prices.iter().any(|it| it.stage == Stage::Sold);
+            if !sold && (here || item.donor && donors.contains(&item.id)) {
+                money.add(&till.item(item, self.tax));
+            }
+        }
+        let named =
+            |it: &&Awaited| it.names.get(1).is_some_and(|name| changed.iter().any(|it| it.name == *name));
+        let waits = self.waits.iter().filter(named).filter_map(|it| it.wait);
+        let wait = waits.max_by(|a, b| a.hi().total_cmp(&b.hi()));
+        let on = self.works.iter().filter(|it| it.0.iter().any(|on| places.iter().any(|it| it.name == *on)));
+        let work = on.map(|it| it.1).reduce(|sum, it| sum.add(&it).unwrap_or(sum));
+        Stake { money: money.amounts(Some(self.home)), wait, work }
     }
 }

@@ -4,7 +4,9 @@ use std::fmt::Write;
 
 use jiff::civil::Date;
 use serde::Serialize;
-use trunnion_plan::dates::{Dates, Options, Point, Row};
+use trunnion_plan::dates::{Change, Dates, Options, Point, Row};
+
+use crate::money::{TotalRecord, total, total_record};
 
 /// The table as plain text.
 pub fn page(dates: &Dates) -> String {
@@ -50,10 +52,16 @@ fn one(out: &mut String, row: &Row, last: Option<&Row>) {
         many => format!("{many} clashes"),
     };
     let _ = writeln!(out, "  {}  {outcome}, {} open{own}", span(row.from, row.to), row.open.len());
-    for (place, part) in &row.sits {
-        if last.is_none_or(|it| !it.sits.contains(&(place.clone(), part.clone()))) {
+    if last.is_none_or(|it| it.cost != row.cost) {
+        let _ = writeln!(out, "      costs {}", total(&row.cost));
+    }
+    if last.is_none() {
+        for (place, part) in &row.sits {
             let _ = writeln!(out, "      {place}: {part}");
         }
+    }
+    for it in &row.changes {
+        let _ = writeln!(out, "      {}", changed(it));
     }
     for it in &row.disputed {
         let _ = writeln!(out, "      disputed: {it}");
@@ -79,6 +87,16 @@ fn one(out: &mut String, row: &Row, last: Option<&Row>) {
         for it in gone(|it| &it.open) {
             let _ = writeln!(out, "      no longer open: {} {}", it.check, it.subject);
         }
+    }
+}
+
+/// What sits in a place instead of what sat there in the row before.
+fn changed(it: &Change) -> String {
+    match (&it.was, &it.is) {
+        (Some(was), Some(is)) => format!("{}: {is} instead of {was}", it.place),
+        (None, Some(is)) => format!("{}: {is}, a place that was not there before", it.place),
+        (Some(was), None) => format!("{}: no longer there (was {was})", it.place),
+        (None, None) => it.place.clone(),
     }
 }
 
@@ -123,6 +141,15 @@ struct SpanRecord {
     clashes: Vec<PointRecord>,
     open: Vec<PointRecord>,
     disputed: Vec<String>,
+    cost: TotalRecord,
+    changes: Vec<ChangeRecord>,
+}
+
+#[derive(Serialize)]
+struct ChangeRecord {
+    place: String,
+    was: Option<String>,
+    is: Option<String>,
 }
 
 #[derive(Serialize)]
@@ -152,6 +179,12 @@ pub fn record(dates: &Dates) -> Record {
         clashes: points(&it.clashes),
         open: points(&it.open),
         disputed: it.disputed.clone(),
+        cost: total_record(&it.cost),
+        changes: it
+            .changes
+            .iter()
+            .map(|it| ChangeRecord { place: it.place.clone(), was: it.was.clone(), is: it.is.clone() })
+            .collect(),
     });
     Record {
         version: 1,

@@ -20,7 +20,7 @@ pub fn page(host: &Host, doubts: &Doubts, in_view: Option<usize>) -> String {
     let _ = writeln!(
         out,
         "Matters of safety first; then what is only assumed or reported before what a document says; then by what is\n\
-         at stake if it is wrong.\n"
+         at stake if it is wrong: the places by money, by waiting and by work, added up.\n"
     );
     let shown = in_view.unwrap_or(IN_VIEW).min(doubts.doubts.len());
     for (nth, it) in doubts.doubts[..shown].iter().enumerate() {
@@ -33,7 +33,8 @@ pub fn page(host: &Host, doubts: &Doubts, in_view: Option<usize>) -> String {
         let _ = writeln!(out, "No verdict rests on a claim that was not measured.\n");
     }
     if !doubts.measurements.is_empty() {
-        let _ = writeln!(out, "To settle every open point of safety, find out:");
+        let no_smaller = if doubts.smallest { " (no smaller set does)" } else { "" };
+        let _ = writeln!(out, "To settle every open point of safety, find out{no_smaller}:");
         for (what, settles) in &doubts.measurements {
             let _ = writeln!(out, "  {what}  ({})", settles.join(", "));
         }
@@ -91,6 +92,8 @@ pub struct Record {
     conversion: String,
     doubts: Vec<DoubtRecord>,
     measurements: Vec<MeasurementRecord>,
+    /// Whether no smaller set of measurements does.
+    smallest: bool,
 }
 
 #[derive(Serialize)]
@@ -153,5 +156,6 @@ pub fn record(host: &Host, doubts: &Doubts) -> Record {
             .iter()
             .map(|(what, settles)| MeasurementRecord { what: what.clone(), settles: settles.clone() })
             .collect(),
+        smallest: doubts.smallest,
     }
 }

@@ -1,11 +1,11 @@
 //! The dates on which something changes over, and the spans between them.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeSet, HashSet};
 
 use jiff::civil::Date;
 use trunnion_check::calendar::{first_day, last_day};
 use trunnion_model::built::{family, scope_of};
-use trunnion_model::db::{Db, Workspace};
+use trunnion_model::db::{Db, SourceFile, Workspace};
 use trunnion_model::decl::{Body, Fitted};
 use trunnion_model::name::Id;
 use trunnion_model::world::World;
@@ -19,8 +19,7 @@ pub fn spans(db: &dyn Db, workspace: Workspace, world: &World) -> Option<Vec<(Da
     let window = families.iter().find_map(|it| family(db, *it)?.built)?;
     let (first, last) = (first_day(window.0), last_day(window.1));
     let mut starts: BTreeSet<Date> = BTreeSet::from([first]);
-    let scope = scope_of(db, workspace, world.root());
-    let every = scope.every();
+    let every = seen(db, workspace, world);
     let fitted = every.iter().flat_map(|id| fitted(db, *id));
     let windows = fitted.filter(|it| concerns(db, it, families)).map(|it| (it.from, it.to));
     let compared = every.iter().flat_map(|id| conditions(db, *id)).flat_map(dates_in);
@@ -34,21 +33,39 @@ pub fn spans(db: &dyn Db, workspace: Workspace, world: &World) -> Option<Vec<(Da
     Some(starts.iter().copied().zip(ends).collect())
 }
 
-fn fitted(db: &dyn Db, id: Id) -> Vec<&Fitted> {
+/// Everything that the conversion, its recipient or a family of that can see, each once.
+pub fn seen(db: &dyn Db, workspace: Workspace, world: &World) -> Vec<Id> {
+    let from =
+        [world.root(), world.recipient.vehicle].into_iter().chain(world.recipient.families.iter().copied());
+    let mut files: Vec<SourceFile> = Vec::new();
+    let (mut known, mut all): (HashSet<Id>, Vec<Id>) = (HashSet::new(), Vec::new());
+    for id in from {
+        let file = id.item.file(db);
+        if !files.contains(&file) {
+            files.push(file);
+            all.extend(scope_of(db, workspace, id).every().into_iter().filter(|it| known.insert(*it)));
+        }
+    }
+    all
+}
+
+/// The windows of a part or a loom, those of places that a part only suits among them.
+pub fn fitted(db: &dyn Db, id: Id) -> Vec<&Fitted> {
     match id.decl(db).map(|it| &it.body) {
-        Some(Body::Part(it)) => it.fitted.iter().collect(),
+        Some(Body::Part(it)) => it.fitted.iter().chain(it.suits.iter().map(|it| &it.1)).collect(),
         Some(Body::Loom(it)) => it.fitted.iter().collect(),
         _ => Vec::new(),
     }
 }
 
-fn concerns(db: &dyn Db, fitted: &Fitted, families: &[Id]) -> bool {
+/// Whether a window is about one of these families.
+pub fn concerns(db: &dyn Db, fitted: &Fitted, families: &[Id]) -> bool {
     let named = |it: &trunnion_model::fact::Ref| families.iter().any(|id| id.name(db) == *it.head());
     fitted.family.as_ref().is_none_or(named)
 }
 
 /// Every condition of a declaration, in which a build date may stand.
-fn conditions(db: &dyn Db, id: Id) -> Vec<&Expr> {
+pub fn conditions(db: &dyn Db, id: Id) -> Vec<&Expr> {
     match id.decl(db).map(|it| &it.body) {
         Some(Body::Rule(it)) => it.when.iter().chain(&it.needs).map(|it| &it.condition).collect(),
         Some(Body::Part(it)) => it.needs.iter().map(|it| &it.condition).collect(),
@@ -57,7 +74,8 @@ fn conditions(db: &dyn Db, id: Id) -> Vec<&Expr> {
     }
 }
 
-fn dates_in(expr: &Expr) -> Vec<tree::Date> {
+/// The dates in a condition.
+pub fn dates_in(expr: &Expr) -> Vec<tree::Date> {
     match &expr.kind {
         ExprKind::Date(it) => vec![*it],
         ExprKind::Not(a) => dates_in(a),
