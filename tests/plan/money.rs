@@ -61,7 +61,11 @@ fn the_sum_is_that_of_the_budgets_verdict() {
             let ways = trunnion_model::world::conversion(host.db(), id).expect("one").ways.len() as u32;
             for way in if ways == 0 { vec![None] } else { (0..ways).map(Some).collect() } {
                 let it = money(host.db(), host.workspace(), id, way).expect("a recipient");
-                let said = trunnion_check::run::said_by(host.db(), host.workspace(), id, way, "stock/budget");
+                let world = trunnion_model::world::world(host.db(), host.workspace(), id.item, id.nth, way);
+                let world = world.expect("a recipient");
+                let ctx =
+                    trunnion_check::ctx::Ctx { db: host.db(), workspace: host.workspace(), world: &world };
+                let said = trunnion_check::run::said_in(&ctx, "stock/budget");
                 let Some(cost) = said.first().and_then(|it| it.figures.first()) else { continue };
                 let middle = it.cost.amounts[0].nominal();
                 assert!((middle - cost.value.parse::<f64>().expect("a sum")).abs() < 0.01, "{}", it.title);

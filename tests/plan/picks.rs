@@ -76,3 +76,34 @@ fn small_problems_are_solved_as_by_looking_at_every_choice() {
     }
     assert!(possible > 1500 && impossible > 300, "{possible} possible, {impossible} impossible");
 }
+
+/// Problems of 20 to 200 picks against the best of each level by OR-tools CP-SAT (`picks_fixture.py`).
+#[test]
+fn large_problems_come_to_the_same_as_with_a_reference_optimiser() {
+    let mut count = 0;
+    for line in include_str!("picks.csv").lines().skip(1) {
+        let cells: Vec<&str> = line.split(',').collect();
+        let number = |nth: usize| cells[nth].parse::<u64>().unwrap();
+        let shape = Shape {
+            seed: number(0),
+            picks: number(1) as usize,
+            candidates: number(2),
+            spread: number(3),
+            nevers: number(4) as usize,
+            stocks: number(5) as usize,
+            budget: number(6),
+        };
+        let problem = problem(shape);
+        match solve(&problem, &on) {
+            Outcome::Best(it) => {
+                assert!(allows(&problem, &it.picked), "{shape:?}");
+                let levels: Vec<String> = it.levels.iter().map(u64::to_string).collect();
+                assert_eq!(levels.join(" "), cells[7], "{shape:?}");
+            }
+            Outcome::Impossible => assert_eq!(cells[7], "impossible", "{shape:?}"),
+            Outcome::Stopped => panic!("nobody stopped it"),
+        }
+        count += 1;
+    }
+    assert!(count >= 300, "{count}");
+}

@@ -1,7 +1,7 @@
 //! The yardstick: how long lexing, parsing, a cold check and a keystroke take, at 1,000,
 //! 10,000 and 100,000 lines, with the growth between them.
 //!
-//! `cargo run --release -p trunnion-tests --bin yardstick`
+//! `cargo run --release -p trunnion-tests --bin yardstick`; with `dates` behind it the table of build dates only.
 #![allow(clippy::print_stdout, reason = "printing is what it is for")]
 
 use std::time::{Duration, Instant};
@@ -15,6 +15,19 @@ use trunnion_tests::change_overs::{Options, specification};
 use trunnion_tests::generated::{Workspace, workspace};
 
 fn main() {
+    if std::env::args().nth(1).as_deref() != Some("dates") {
+        sizes();
+    }
+    println!(
+        "\nthe table of build dates over 200 change-overs, and what one full check of the same file takes:"
+    );
+    for options in [Options::Values(6), Options::Pairs(3), Options::Pairs(6)] {
+        change_overs(options);
+    }
+}
+
+/// Made workspaces of three sizes.
+fn sizes() {
     println!(
         "{:>8} {:>7} {:>9} {:>9} {:>7} {:>10} {:>7} {:>11} {:>11} {:>9}",
         "lines", "files", "lex", "parse", "/lex", "cold", "/lex", "key median", "key 99 %", "verdicts"
@@ -27,12 +40,6 @@ fn main() {
     println!("\ngrowth for ten times the lines (cold check, median keystroke):");
     for pair in rows.windows(2) {
         println!("  {:.1} ×, {:.2} ×", ratio(pair[1].0, pair[0].0), ratio(pair[1].1, pair[0].1));
-    }
-    println!(
-        "\nthe table of build dates over 200 change-overs, and what one full check of the same file takes:"
-    );
-    for options in [Options::Values(6), Options::Pairs(3), Options::Pairs(6)] {
-        change_overs(options);
     }
 }
 

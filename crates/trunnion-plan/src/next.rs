@@ -7,9 +7,11 @@ use trunnion_model::verdict::{Gate, Outcome, Verdict, Who};
 use trunnion_model::world::{conversion, world};
 
 use crate::chain::{Link, chain};
+use crate::gates::{Gates, gates};
 use crate::order::{DAY, Options, Order, order};
 use crate::progress::{Progress, progress};
 use crate::tonight::{EVENING, Evening, Tonight, tonight};
+use crate::ways::{Ways, ways};
 
 /// One thing to find out. Several verdicts may hang on it.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -91,6 +93,10 @@ pub struct Whole {
     pub order: Order,
     /// What the log says.
     pub progress: Progress,
+    /// The ways side by side, with the money of each; a conversion without ways is one.
+    pub ways: Ways,
+    /// What stands before each gate.
+    pub gates: Gates,
 }
 
 /// The whole page of a conversion. Where it has ways, work and log are held against the first of them.
@@ -108,7 +114,8 @@ pub fn whole(db: &dyn Db, workspace: Workspace, id: Id, asked: &Asked) -> Option
         false => None,
     };
     let progress = progress(db, workspace, id, way)?;
-    Some(Whole { next, tonight, order, progress })
+    let (ways, gates) = (ways(db, workspace, id)?, gates(db, workspace, id)?);
+    Some(Whole { next, tonight, order, progress, ways, gates })
 }
 
 /// What to do now for a conversion.

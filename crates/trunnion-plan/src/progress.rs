@@ -342,7 +342,7 @@ fn contradictions(ctx: &Ctx<'_>, entries: &[(Id, &Entry)], logs: &[Item]) -> Vec
                 what: named(fact),
                 measured: line(*id, entry),
                 claim: claim.display(),
-                source: format!("{} ({})", claim.source, claim.standing.word()),
+                source: claim.source.clone(),
                 site: claim.site,
             });
         }

@@ -9,7 +9,6 @@ use std::fmt::Write;
 
 use trunnion_model::db::Host;
 use trunnion_model::name::Id;
-use trunnion_model::verdict::Gate;
 use trunnion_plan::chain::{Fate, Link};
 use trunnion_plan::conversions;
 use trunnion_plan::next::{Asked, Next, Task, Whole, whole};
@@ -67,7 +66,8 @@ pub fn page(host: &Host, whole: &Whole, view: View) -> String {
     }
     order::section(&mut out, &whole.order, view);
     log::section(&mut out, host, &whole.progress, view);
-    gates(&mut out, next);
+    ways(&mut out, host, whole, view);
+    gates(&mut out, whole);
     let _ = writeln!(
         out,
         "Local codes and approval rules apply; brakes, steering, airbags and high voltage call for a licensed person."
@@ -139,8 +139,18 @@ fn more(out: &mut String, count: usize) {
     }
 }
 
+/// What it costs, and the ways side by side; the money in full is that of the first way.
+fn ways(out: &mut String, host: &Host, whole: &Whole, view: View) {
+    let in_view = (view == View::All).then_some(usize::MAX);
+    if let Some(first) = whole.ways.ways.first() {
+        let _ = write!(out, "\n{}", crate::money::block(host, &first.money, in_view));
+    }
+    let _ = write!(out, "\n{}", crate::ways::block(&whole.ways));
+}
+
 /// What is open before each gate: how much, and what of it is to be found out first.
-fn gates(out: &mut String, next: &Next) {
+fn gates(out: &mut String, whole: &Whole) {
+    let next = &whole.next;
     let counted: Vec<String> = next
         .gates
         .iter()
@@ -149,25 +159,8 @@ fn gates(out: &mut String, next: &Next) {
         .collect();
     let counted = if counted.is_empty() { "nothing".to_owned() } else { counted.join(", ") };
     let _ = writeln!(out, "\nOpen: {counted}.");
-    for (gate, _) in next.gates.iter().filter(|it| it.1 > 0) {
-        let first = before(next, *gate);
-        let rest = first.len().saturating_sub(GATE_IN_VIEW);
-        let more = if rest > 0 { format!("; and {rest} more") } else { String::new() };
-        let shown: Vec<&str> = first.into_iter().take(GATE_IN_VIEW).collect();
-        if !shown.is_empty() {
-            let _ = writeln!(out, "  {}: {}{more}.", gate.phrase(), shown.join("; "));
-        }
-    }
+    let _ = write!(out, "\n{}", crate::gates::block(&whole.gates));
     if next.not_looked_at > 0 {
         let _ = writeln!(out, "Not looked at: {} parts without a kind.", next.not_looked_at);
     }
-}
-
-/// How many points of a gate are named.
-const GATE_IN_VIEW: usize = 3;
-
-/// What is to be found out before a gate.
-fn before(next: &Next, gate: Gate) -> Vec<&str> {
-    let all = [&next.seller, &next.tape, &next.maker, &next.owner].into_iter().flatten();
-    all.filter(|it| it.gate == gate).map(|it| it.what.as_str()).collect()
 }

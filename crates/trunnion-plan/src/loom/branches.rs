@@ -16,7 +16,7 @@ use super::repair::{one_by_one, repair};
 use super::tolls::{self, Tolls};
 
 /// Branches that are looked at before the search is given up.
-const BRANCHES: usize = 10_000;
+const BRANCHES: usize = 2_000;
 /// Steps of the exact method in all before it is given up.
 const WORK: u64 = 1 << 26;
 
@@ -43,7 +43,10 @@ pub(super) struct Branch {
     pub bans: Bans,
     /// For each run the nets that are taken to use it.
     pub kept: BTreeMap<usize, Vec<usize>>,
+    /// The own trees of the nets under what is forbidden.
+    pub trees: Vec<Rc<Laid>>,
     bound: u64,
+    /// What the nets pay at least, tolls and all.
     tolled: u128,
     depth: usize,
 }
@@ -96,8 +99,9 @@ fn contend(field: &mut Field, active: &[usize], trees: Vec<Rc<Laid>>, want: Want
         let bound = field::bound(&trees);
         return Ok(Found::Best(trees, bound));
     }
-    let mut first = Branch { bound: field::bound(&trees), ..Branch::default() };
-    let Some(jam) = Jam::of(field, active, &first, &trees, &carried, &overfull)? else {
+    let least = field::bound(&trees);
+    let mut first = Branch { trees, bound: least, ..Branch::default() };
+    let Some(jam) = Jam::of(field, active, &first, &carried, &overfull)? else {
         return Ok(Found::None);
     };
     let mut best = Best::default();
@@ -116,7 +120,6 @@ fn contend(field: &mut Field, active: &[usize], trees: Vec<Rc<Laid>>, want: Want
     if let Some(trees) = best.trees.take_if(|_| first.bound >= best.effort) {
         return Ok(Found::Best(trees, best.effort));
     }
-    let least = field::bound(&trees);
     let upper = if best.trees.is_some() { best.effort } else { least.saturating_mul(2).saturating_add(1) };
     let mut tolls = Tolls::find(field, active, upper)?;
     let mut tolled = 0u128;
@@ -125,12 +128,23 @@ fn contend(field: &mut Field, active: &[usize], trees: Vec<Rc<Laid>>, want: Want
         let Some(value) = tolls.value(field, *net, &banned)? else { return Ok(Found::None) };
         tolled += u128::from(value);
     }
-    let bound = first.bound.max(tolls.bound(tolled));
-    (first.bound, first.tolled) = (bound, tolled);
-    let mut branches = vec![first];
+    (first.bound, first.tolled) = (first.bound.max(tolls.bound(tolled)), tolled);
+    explore(field, active, want, &mut tolls, first, best)
+}
+
+/// Looks at branches, the least bound first, until none can be better than what is known.
+fn explore(
+    field: &mut Field,
+    active: &[usize],
+    want: Want,
+    tolls: &mut Tolls,
+    first: Branch,
+    mut best: Best,
+) -> Result<Found, Halt> {
     // Least bound first, then the deepest, then the latest.
-    let mut open = BinaryHeap::from([Reverse((bound, Reverse(0usize), Reverse(0usize)))]);
-    // The least bound of what was closed without being solved exactly.
+    let mut open = BinaryHeap::from([Reverse((first.bound, Reverse(0usize), Reverse(0usize)))]);
+    let mut branches = vec![first];
+    // The least bound of what is closed.
     let mut closed = u64::MAX;
     let (mut looked, work) = (0, field.work);
     while let Some(Reverse((bound, _, Reverse(nth)))) = open.pop() {
@@ -146,58 +160,69 @@ fn contend(field: &mut Field, active: &[usize], trees: Vec<Rc<Laid>>, want: Want
             });
         }
         let branch = std::mem::take(&mut branches[nth]);
-        let Some(trees) = field.trees(active, &branch.bans)? else { continue };
-        let carried = field.carried(active, &trees);
+        let carried = field.carried(active, &branch.trees);
         let overfull = field.overfull(&carried);
         if overfull.is_empty() {
-            closed = closed.min(field::bound(&trees).max(branch.bound));
-            best.offer(Some(trees));
+            closed = closed.min(branch.bound);
+            best.offer(Some(branch.trees));
             if want == Want::Any {
                 break;
             }
             continue;
         }
-        let Some(jam) = Jam::of(field, active, &branch, &trees, &carried, &overfull)? else { continue };
-        let hoped = field::bound(&trees).saturating_add(jam.extra).max(branch.bound);
-        if hoped >= best.effort {
-            closed = closed.min(hoped);
-            continue;
-        }
+        let Some(jam) = Jam::of(field, active, &branch, &carried, &overfull)? else { continue };
         if looked % 16 == 1 {
             best.offer(repair(field, active, &branch.bans)?);
         }
-        for (at, net) in jam.leave.iter().enumerate() {
-            let banned = field.with(&branch.bans, *net, jam.run);
-            let before = field.bans(&branch.bans, *net).to_vec();
-            let Some(tree) = field.tree(*net, &banned)? else { continue };
-            let old = field.tree(*net, &before)?.map_or(0, |it| it.bound);
-            let (Some(value), Some(paid)) =
-                (tolls.value(field, *net, &banned)?, tolls.value(field, *net, &before)?)
-            else {
-                continue;
-            };
-            let tolled = branch.tolled - u128::from(paid) + u128::from(value);
-            let plain = (field::bound(&trees) - old).saturating_add(tree.bound);
-            let bound = hoped.max(plain).max(tolls.bound(tolled));
-            if bound >= best.effort {
-                closed = closed.min(bound);
+        for child in children(field, active, tolls, &branch, &jam)? {
+            if child.bound >= best.effort {
+                closed = closed.min(child.bound);
                 continue;
             }
-            let mut bans = branch.bans.clone();
-            bans.insert(*net, banned);
-            let mut kept = branch.kept.clone();
-            let stay = kept.entry(jam.run).or_default();
-            stay.extend(&jam.leave[..at]);
-            stay.sort_unstable();
-            let depth = branch.depth + 1;
-            open.push(Reverse((bound, Reverse(depth), Reverse(branches.len()))));
-            branches.push(Branch { bans, kept, bound, tolled, depth });
+            open.push(Reverse((child.bound, Reverse(child.depth), Reverse(branches.len()))));
+            branches.push(child);
         }
     }
     Ok(match best.trees {
         Some(trees) => Found::Best(trees, closed.min(best.effort)),
         None => Found::None,
     })
+}
+
+/// The branches in which one net after another is the first to stay out of the run that is too full.
+fn children(
+    field: &mut Field,
+    active: &[usize],
+    tolls: &mut Tolls,
+    branch: &Branch,
+    jam: &Jam,
+) -> Result<Vec<Branch>, Halt> {
+    let plain = field::bound(&branch.trees);
+    let hoped = plain.saturating_add(jam.extra).max(branch.bound);
+    let mut children = Vec::new();
+    for (at, place) in jam.leave.iter().enumerate() {
+        let net = active[*place];
+        let (old, before) = (&branch.trees[*place], field.bans(&branch.bans, net).to_vec());
+        let banned = field.with(&branch.bans, net, jam.run);
+        let Some(tree) = field.tree(net, &banned)? else { continue };
+        let (Some(value), Some(paid)) =
+            (tolls.value(field, net, &banned)?, tolls.value(field, net, &before)?)
+        else {
+            continue;
+        };
+        let tolled = branch.tolled - u128::from(paid) + u128::from(value);
+        let own = (plain - old.bound).saturating_add(tree.bound);
+        let bound = hoped.max(own).max(tolls.bound(tolled));
+        let (mut bans, mut kept, mut trees) =
+            (branch.bans.clone(), branch.kept.clone(), branch.trees.clone());
+        bans.insert(net, banned);
+        trees[*place] = tree;
+        let stay = kept.entry(jam.run).or_default();
+        stay.extend(jam.leave[..at].iter().map(|it| active[*it]));
+        stay.sort_unstable();
+        children.push(Branch { bans, kept, trees, bound, tolled, depth: branch.depth + 1 });
+    }
+    Ok(children)
 }
 
 /// The best routes so far.

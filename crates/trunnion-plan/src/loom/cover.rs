@@ -19,7 +19,8 @@ pub(super) fn cover(items: &[(u64, u64)], needed: u64) -> Option<u64> {
         let with =
             front.iter().map(|it| (it.0.saturating_add(*size).min(needed), it.1.saturating_add(*cost)));
         let mut all: Vec<(u64, u64)> = front.iter().copied().chain(with).collect();
-        all.sort_unstable_by(|a, b| b.0.cmp(&a.0).then(a.1.cmp(&b.1)));
+        // Two sorted halves, which a stable sort merges.
+        all.sort_by(|a, b| b.0.cmp(&a.0).then(a.1.cmp(&b.1)));
         let mut least = u64::MAX;
         all.retain(|it| {
             it.1 < least && {

@@ -92,3 +92,99 @@ fn contradiction(field: &mut Field, all: &[usize]) -> Result<(usize, Vec<usize>)
     // Nets that fit when each goes its own way can all be laid, so that there is one.
     Ok((fullest.unwrap_or(0), left))
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::loom::network::{Piece, Run, Tap};
+
+    fn piece(taps: &[(usize, u64)], through: bool) -> Piece {
+        Piece {
+            taps: taps.iter().map(|(zone, effort)| Tap { zone: *zone, effort: *effort }).collect(),
+            through,
+        }
+    }
+
+    /// Bay 0, cabin 1, roof 2: a bore through the bulkhead, and the long way over the roof.
+    fn bulkhead(room: u64) -> Network {
+        let run = |a, b, effort, room| Run { a, b, effort, room };
+        let runs = vec![run(0, 1, 10, Some(room)), run(0, 2, 30, None), run(2, 1, 40, None)];
+        Network { zones: 3, runs, stay: Vec::new() }
+    }
+
+    fn across(area: u64) -> Net {
+        Net { pieces: vec![piece(&[(0, 1)], true), piece(&[(1, 2)], true)], area }
+    }
+
+    fn laid(network: &Network, nets: &[Net]) -> Routes {
+        match lay(network, nets, &|| true) {
+            Outcome::Laid(routes) => routes,
+            other => panic!("{other:?}"),
+        }
+    }
+
+    #[test]
+    fn the_later_of_two_equal_nets_goes_round_a_full_bore() {
+        let routes = laid(&bulkhead(1500), &[across(1000), across(1000)]);
+        let runs: Vec<&[usize]> = routes.trees.iter().map(|it| it.runs.as_slice()).collect();
+        assert_eq!(runs, [&[0][..], &[1, 2]]);
+        assert_eq!((routes.effort, routes.bound, routes.exact), (13 + 73, 86, true));
+        assert_eq!((routes.trees[1].bound, routes.trees[1].exact), (13, false));
+    }
+
+    #[test]
+    fn the_thick_net_stays_if_two_thin_ones_would_have_to_go() {
+        let routes = laid(&bulkhead(1500), &[across(700), across(1500), across(800)]);
+        assert_eq!(routes.trees[1].runs, [1, 2]);
+        let routes = laid(&bulkhead(1500), &[across(1000), across(1500), across(1000)]);
+        assert_eq!(routes.effort, 13 + 73 + 73);
+    }
+
+    #[test]
+    fn a_full_bore_without_a_way_round_names_the_nets_that_fill_it() {
+        let mut network = bulkhead(1500);
+        network.runs.truncate(2);
+        let nets = [across(350), across(1000), across(350), across(750)];
+        assert_eq!(lay(&network, &nets, &|| true), Outcome::NoRoom { run: 0, nets: vec![1, 3] });
+        assert_eq!(
+            lay(&network, &[across(500), across(2500)], &|| true),
+            Outcome::NoRoom { run: 0, nets: vec![1] }
+        );
+    }
+
+    #[test]
+    fn of_a_choice_of_feeds_one_is_taken_and_none_is_passed_through() {
+        let network = bulkhead(0);
+        let feeds = [(0, 5), (1, 5)];
+        let lamps = |through| {
+            let pieces = vec![piece(&[(0, 1)], true), piece(&feeds, through), piece(&[(1, 1)], true)];
+            laid(&network, &[Net { pieces, area: 500 }]).trees.swap_remove(0)
+        };
+        assert_eq!(
+            lamps(true),
+            Tree { effort: 12, taps: vec![(0, 0), (1, 0), (1, 1), (2, 0)], ..lamps(true) }
+        );
+        let taken = lamps(false);
+        assert_eq!((taken.effort, taken.runs), (1 + 1 + 5 + 70, vec![1, 2]));
+        assert_eq!(taken.taps, [(0, 0), (1, 0), (2, 0)]);
+    }
+
+    #[test]
+    fn pieces_in_one_zone_are_joined_there_and_an_unreached_zone_is_told() {
+        let mut network = bulkhead(0);
+        network.zones = 4;
+        network.stay = vec![3];
+        let pair = Net { pieces: vec![piece(&[(0, 1)], true), piece(&[(0, 2)], false)], area: 500 };
+        assert_eq!(laid(&network, std::slice::from_ref(&pair)).effort, 1 + 2 + 3 + 3);
+        let far = Net { pieces: vec![piece(&[(0, 1)], true), piece(&[(3, 2)], true)], area: 0 };
+        assert_eq!(lay(&network, &[pair.clone(), far], &|| true), Outcome::NoWay { net: 1 });
+        let nowhere = Net { pieces: vec![piece(&[(0, 1)], true), piece(&[], true)], area: 0 };
+        assert_eq!(lay(&network, &[pair, nowhere], &|| true), Outcome::NoWay { net: 1 });
+    }
+
+    #[test]
+    fn one_piece_alone_takes_nothing() {
+        let alone = Net { pieces: vec![piece(&[(0, 9), (1, 9)], false)], area: 500 };
+        assert_eq!(laid(&bulkhead(0), &[alone, Net::default()]).effort, 0);
+    }
+}

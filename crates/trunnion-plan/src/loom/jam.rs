@@ -1,14 +1,13 @@
 //! What clearing the overfull runs costs at least, and which nets to branch on.
 
 use std::cmp::Reverse;
-use std::rc::Rc;
 
 use super::branches::Branch;
 use super::cover::cover;
 use super::field::Field;
-use super::ground::{Halt, Laid};
+use super::ground::Halt;
 
-/// Nets that use a run and are free to leave it, with what that costs at least; none: they have no other way.
+/// Nets, by their place, that use a run and are free to leave it, with what that costs at least; none: they have no other way.
 type Users = Vec<(usize, Option<u64>)>;
 
 /// Why the trees of a branch do not fit.
@@ -17,7 +16,7 @@ pub(super) struct Jam {
     pub extra: u64,
     /// The run to branch on.
     pub run: usize,
-    /// Nets of which at least one must leave it.
+    /// Nets, by their place, of which at least one must leave it.
     pub leave: Vec<usize>,
 }
 
@@ -27,7 +26,6 @@ impl Jam {
         field: &mut Field,
         active: &[usize],
         branch: &Branch,
-        trees: &[Rc<Laid>],
         carried: &[u64],
         overfull: &[usize],
     ) -> Result<Option<Jam>, Halt> {
@@ -36,15 +34,15 @@ impl Jam {
         for run in overfull {
             let kept = branch.kept.get(run).map_or(&[][..], Vec::as_slice);
             let mut users = Vec::new();
-            for (net, tree) in active.iter().zip(trees) {
+            for (place, (net, tree)) in active.iter().zip(&branch.trees).enumerate() {
                 if !tree.runs.contains(run) || kept.binary_search(net).is_ok() {
                     continue;
                 }
                 let banned = field.with(&branch.bans, *net, *run);
                 let round = field.tree(*net, &banned)?;
-                users.push((*net, round.map(|it| it.bound.saturating_sub(tree.bound))));
+                users.push((place, round.map(|it| it.bound.saturating_sub(tree.bound))));
             }
-            let items = leaving(field, &users, &[]);
+            let items = leaving(field, active, &users, &[]);
             let Some(cost) = cover(&items, field.excess(*run, carried[*run])) else { return Ok(None) };
             runs.push((cost, *run, users));
         }
@@ -53,9 +51,9 @@ impl Jam {
         let (mut extra, mut taken) = (0u64, Vec::new());
         for (_, run, users) in &runs {
             let free = users.iter().filter(|it| taken.binary_search(&it.0).is_ok());
-            let free = free.fold(0u64, |sum, it| sum.saturating_add(field.nets[it.0].area));
+            let free = free.fold(0u64, |sum, it| sum.saturating_add(field.nets[active[it.0]].area));
             let needed = field.excess(*run, carried[*run]).saturating_sub(free);
-            let Some(cost) = cover(&leaving(field, users, &taken), needed) else { return Ok(None) };
+            let Some(cost) = cover(&leaving(field, active, users, &taken), needed) else { return Ok(None) };
             extra = extra.saturating_add(cost);
             taken.extend(users.iter().map(|it| it.0));
             taken.sort_unstable();
@@ -68,19 +66,24 @@ impl Jam {
         let kept = branch.kept.get(&run).map_or(&[][..], Vec::as_slice);
         let mut full = kept.iter().fold(0u64, |sum, it| sum.saturating_add(field.nets[*it].area));
         let mut leave = Vec::new();
-        for (net, _) in users {
+        for (place, _) in users {
             if full > room {
                 break;
             }
-            full = full.saturating_add(field.nets[net].area);
-            leave.push(net);
+            full = full.saturating_add(field.nets[active[place]].area);
+            leave.push(place);
         }
         Ok(Some(Jam { extra, run, leave }))
     }
 }
 
 /// Nets that can leave a run, as (area, cost), without those named.
-fn leaving(field: &Field, users: &[(usize, Option<u64>)], without: &[usize]) -> Vec<(u64, u64)> {
+fn leaving(
+    field: &Field,
+    active: &[usize],
+    users: &[(usize, Option<u64>)],
+    without: &[usize],
+) -> Vec<(u64, u64)> {
     let others = users.iter().filter(|it| without.binary_search(&it.0).is_err());
-    others.filter_map(|(net, cost)| cost.map(|cost| (field.nets[*net].area, cost))).collect()
+    others.filter_map(|(place, cost)| cost.map(|cost| (field.nets[active[*place]].area, cost))).collect()
 }

@@ -123,3 +123,92 @@ fn named(part: &Task, picked: &[usize]) -> Found {
     let name = |(pick, nth): (usize, &usize)| (part.origin[pick], part.names[pick][*nth]);
     Found::Picked(picked.iter().enumerate().map(name).collect())
 }
+
+#[cfg(test)]
+mod tests {
+    use std::cell::Cell;
+
+    use super::super::problem::{Candidate, Limit, Measure};
+    use super::*;
+
+    /// Picks by their candidates' figures of two columns: a sum, and a longest.
+    fn problem(picks: &[&[[u64; 2]]]) -> Problem {
+        let candidate = |it: &[u64; 2]| Candidate { figures: it.to_vec() };
+        Problem {
+            picks: picks.iter().map(|it| it.iter().map(candidate).collect()).collect(),
+            columns: vec![Measure::Sum, Measure::Longest],
+            ..Problem::default()
+        }
+    }
+
+    fn picked(problem: &Problem) -> Option<Vec<usize>> {
+        match solve(problem, &|| true) {
+            Outcome::Best(it) => Some(it.picked),
+            Outcome::Impossible => None,
+            Outcome::Stopped => panic!("nobody stopped it"),
+        }
+    }
+
+    #[test]
+    fn nothing_to_pick_is_picked_at_once() {
+        let nothing = problem(&[]);
+        assert_eq!(picked(&nothing), Some(vec![]));
+        assert_eq!(nothing.worth(vec![]).figures, [0, 0]);
+    }
+
+    #[test]
+    fn a_pick_without_candidates_and_an_empty_never_are_impossible() {
+        assert_eq!(picked(&problem(&[&[[1, 1]], &[]])), None);
+        let mut one = problem(&[&[[1, 1]]]);
+        one.never.push(vec![]);
+        assert_eq!(picked(&one), None);
+    }
+
+    #[test]
+    fn a_longer_wait_is_free_where_another_pick_waits_as_long() {
+        let mut both = problem(&[&[[5, 12], [9, 10]], &[[4, 2], [3, 11]]]);
+        both.levels = vec![vec![(0, 1), (1, 1)]];
+        assert_eq!(picked(&both), Some(vec![0, 1]));
+        both.levels = vec![vec![(1, 1)], vec![(0, 1)]];
+        assert_eq!(picked(&both), Some(vec![1, 0]));
+    }
+
+    #[test]
+    fn figures_too_large_for_the_solver_are_still_exact() {
+        // Around 10^15, where the difference of one counts; the limit leaves out the first of each.
+        let base = 1_000_000_000_000_000;
+        let mut large = problem(&[
+            &[[base, 1], [base + 7, 2], [base + 3, 3]],
+            &[[base, 1], [base + 2, 2], [base + 5, 3]],
+            &[[base, 1], [2 * base, 2], [base + 1, 3]],
+        ]);
+        large.levels = vec![vec![(0, 1)], vec![(1, 1)]];
+        let uses = (0..3).flat_map(|pick| (0..3).map(move |nth| (pick, nth, base * (3 - nth as u64))));
+        large.limits.push(Limit { uses: uses.collect(), most: 4 * base });
+        assert_eq!(picked(&large), Some(vec![2, 1, 2]));
+        large.limits[0].most = 3 * base - 1;
+        assert_eq!(picked(&large), None);
+    }
+
+    #[test]
+    fn a_search_stops_when_told() {
+        let hard: Vec<Vec<[u64; 2]>> = (0..60)
+            .map(|pick| (0..6).map(|nth| [(pick * 7919 + nth * 104_729) % 1009, nth]).collect())
+            .collect();
+        let mut hard = problem(&hard.iter().map(Vec::as_slice).collect::<Vec<_>>());
+        hard.levels = vec![vec![(0, 1)]];
+        hard.never = (0..59).map(|pick| vec![(pick, 0), (pick + 1, 1)]).collect();
+        let uses = |(pick, all): (usize, &Vec<Candidate>)| {
+            (0..all.len()).map(|nth| (pick, nth, 1009 - all[nth].figures[0])).collect::<Vec<_>>()
+        };
+        let uses: Vec<_> = hard.picks.iter().enumerate().flat_map(uses).collect();
+        hard.limits.push(Limit { uses, most: 20_000 });
+        let asked = Cell::new(0);
+        let twice = || {
+            asked.set(asked.get() + 1);
+            asked.get() < 2
+        };
+        assert_eq!(solve(&hard, &|| false), Outcome::Stopped);
+        assert_eq!(solve(&hard, &twice), Outcome::Stopped);
+    }
+}

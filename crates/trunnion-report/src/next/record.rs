@@ -27,6 +27,9 @@ pub struct Record {
     log: LogRecord,
     open: Vec<GateRecord>,
     not_looked_at: usize,
+    money: Vec<crate::money::Record>,
+    ways: crate::ways::Record,
+    gates: crate::gates::Record,
 }
 
 #[derive(Serialize)]
@@ -304,6 +307,9 @@ pub fn record(host: &Host, whole: &Whole) -> Record {
         log: log(host, &whole.progress),
         open: next.gates.iter().map(|(gate, open)| GateRecord { before: gate.word(), open: *open }).collect(),
         not_looked_at: next.not_looked_at,
+        money: whole.ways.ways.iter().map(|it| crate::money::record(host, &it.money)).collect(),
+        ways: crate::ways::record(&whole.ways),
+        gates: crate::gates::record(&whole.gates),
     }
 }
 
