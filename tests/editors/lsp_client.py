@@ -36,7 +36,7 @@ class Answer(Exception):
 class Server:
     """One running server and what it has said so far."""
 
-    def __init__(self, command, workspace, encodings=("utf-8", "utf-16"), start=True):
+    def __init__(self, command, workspace, encodings=("utf-8", "utf-16"), start=True, offers=None):
         self.process = subprocess.Popen(
             command, stdin=subprocess.PIPE, stdout=subprocess.PIPE, stderr=subprocess.PIPE, cwd=workspace
         )
@@ -44,6 +44,9 @@ class Server:
         self.last = 0
         self.answers = {}
         self.published = {}  # uri → list of (time, params)
+        self.heard = []  # all else that the server said by itself: (method, params)
+        self.replies = {}  # method → what the server is answered, given the parameters; else null
+        self.offers = offers or {}  # what this client can do besides, by the path of its capability
         self.arrived = threading.Condition()
         self.errors = []
         self.outgoing = queue.Queue()
@@ -93,7 +96,10 @@ class Server:
             if length is None:
                 self.errors.append("a message without Content-Length")
                 return
-            self._take(json.loads(stream.read(length)))
+            body = stream.read(length)
+            if len(body) < length:  # the server was ended in the middle of a message
+                return
+            self._take(json.loads(body))
 
     def _complain(self):
         for line in self.process.stderr:
@@ -104,11 +110,16 @@ class Server:
             if "method" in message and "id" in message:
                 wanted = message.get("params", {}).get("items", []) if message["method"] == "workspace/configuration" else None
                 result = [None] * len(wanted) if wanted is not None else None
+                self.heard.append((message["method"], message.get("params")))
+                if message["method"] in self.replies:
+                    result = self.replies[message["method"]](message.get("params"))
                 self.send({"id": message["id"], "result": result})
             elif "method" in message:
                 if message["method"] == "textDocument/publishDiagnostics":
                     params = message["params"]
                     self.published.setdefault(params["uri"], []).append((time.monotonic(), params))
+                else:
+                    self.heard.append((message["method"], message.get("params")))
             else:
                 self.answers[message.get("id")] = message
             self.arrived.notify_all()
@@ -161,9 +172,44 @@ class Server:
             message["params"] = params
         self.send(message)
 
+    def hear(self, method, wanted=lambda _: True, what=None):
+        """Waits for something that the server says by itself."""
+        def said():
+            found = [params for name, params in self.heard if name == method and wanted(params)]
+            return (found[0],) if found else None
+
+        return self._wait(said, what or method)[0]
+
+    def said(self, method):
+        """What the server has said by itself so far."""
+        with self.arrived:
+            return [params for name, params in self.heard if name == method]
+
     def initialize(self, encodings=("utf-8", "utf-16")):
         general = {"positionEncodings": list(encodings)} if encodings else {}
         uri = self.workspace.as_uri()
+        capabilities = {
+            "general": general,
+            "workspace": {"workspaceFolders": True, "configuration": True, "applyEdit": True,
+                          "workspaceEdit": {"documentChanges": True}},
+            "textDocument": {
+                "publishDiagnostics": {"versionSupport": True, "relatedInformation": True, "tagSupport": {"valueSet": [1, 2]}},
+                "hover": {"contentFormat": ["markdown", "plaintext"]},
+                "definition": {"linkSupport": True},
+                "documentSymbol": {"hierarchicalDocumentSymbolSupport": True},
+                "codeAction": {
+                    "codeActionLiteralSupport": {"codeActionKind": {"valueSet": ["", "quickfix", "refactor", "source"]}},
+                    "dataSupport": True,
+                    "resolveSupport": {"properties": ["edit"]},
+                },
+            },
+        }
+        for path, value in self.offers.items():
+            *outer, last = path.split(".")
+            at = capabilities
+            for name in outer:
+                at = at.setdefault(name, {})
+            at[last] = value
         result = self.request(
             "initialize",
             {
@@ -171,22 +217,7 @@ class Server:
                 "clientInfo": {"name": "lsp_session"},
                 "rootUri": uri,
                 "workspaceFolders": [{"uri": uri, "name": self.workspace.name}],
-                "capabilities": {
-                    "general": general,
-                    "workspace": {"workspaceFolders": True, "configuration": True, "applyEdit": True,
-                                  "workspaceEdit": {"documentChanges": True}},
-                    "textDocument": {
-                        "publishDiagnostics": {"versionSupport": True, "relatedInformation": True, "tagSupport": {"valueSet": [1, 2]}},
-                        "hover": {"contentFormat": ["markdown", "plaintext"]},
-                        "definition": {"linkSupport": True},
-                        "documentSymbol": {"hierarchicalDocumentSymbolSupport": True},
-                        "codeAction": {
-                            "codeActionLiteralSupport": {"codeActionKind": {"valueSet": ["", "quickfix", "refactor", "source"]}},
-                            "dataSupport": True,
-                            "resolveSupport": {"properties": ["edit"]},
-                        },
-                    },
-                },
+                "capabilities": capabilities,
             },
         )
         self.capabilities = result["capabilities"]

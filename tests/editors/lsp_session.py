@@ -17,6 +17,7 @@ import tempfile
 import time
 from pathlib import Path
 
+import lsp_plan
 from lsp_client import PATIENCE, Answer, Failure, Server, check, comparable, difference, edits_of, file_of
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -372,14 +373,17 @@ def it_ends_when_the_editor_is_gone(bench):
         server.process.wait(timeout=PATIENCE)
 
 
+TESTS += lsp_plan.TESTS
+
+
 class Bench:
     """What the tests share: the command, and a copy of an example to work in."""
 
     def __init__(self, command, workspace):
         self.command, self.workspace = command, workspace
 
-    def server(self, encodings=("utf-8", "utf-16"), start=True):
-        return Server(self.command, self.workspace, encodings, start)
+    def server(self, encodings=("utf-8", "utf-16"), start=True, offers=None):
+        return Server(self.command, self.workspace, encodings, start, offers)
 
 
 def main():

@@ -258,6 +258,63 @@ step('a quick fix is applied and its clash is gone', function()
   say('   ' .. tostring(mended.clash.code) .. ': ' .. mended.title)
 end)
 
+step('the plan of a conversion is written into its text', function()
+  vim.cmd('edit! ' .. vim.fn.fnameescape(workspace .. '/easy_van.trunnion'))
+  local choosing = vim.api.nvim_get_current_buf()
+  wait(function()
+    return next(vim.lsp.buf_get_clients(choosing)) == client
+  end, 'the server of the other file')
+  local before = vim.api.nvim_buf_get_lines(choosing, 0, -1, false)
+  local chosen = vim.tbl_filter(function(it)
+    return it:find('  choose flywheel', 1, true) == 1
+  end, before)
+  check(#chosen == 1, 'no line to choose in')
+  buffer = choosing
+  go('conversion easy_van', 3)
+  local lens = request('textDocument/codeLens', { textDocument = vim.lsp.util.make_text_document_params(choosing) })
+  for _, it in ipairs(lens) do
+    check(it.command.command == 'trunnion.plan' and it.command.title:find(' · plan', 1, true), 'a lens is ' .. vim.inspect(it))
+  end
+  check(#lens == 2, #lens .. ' lenses on two ways')
+  local told
+  local show = vim.lsp.handlers['window/showMessage']
+  vim.lsp.handlers['window/showMessage'] = function(_, said)
+    told = said.message
+  end
+  -- As a user does it: the action is picked from the list of those that are offered at the cursor.
+  local offered
+  local select = vim.ui.select
+  vim.ui.select = function(all, options, done)
+    for _, it in ipairs(all) do
+      local title = options.format_item and options.format_item(it) or tostring(it)
+      if title:find('plan: make easy van whole', 1, true) then
+        offered = title
+        return done(it)
+      end
+    end
+    check(false, 'no plan among: ' .. vim.inspect(all))
+  end
+  vim.lsp.buf.code_action()
+  local function text()
+    return vim.api.nvim_buf_get_lines(choosing, 0, -1, false)
+  end
+  wait(function()
+    return vim.tbl_contains(text(), '  replace flywheel with flexplate_used')
+  end, 'the pick in the text, after ' .. tostring(offered))
+  vim.ui.select = select
+  check(not vim.tbl_contains(text(), chosen[1]), 'the choice is still there')
+  for _, it in ipairs({ '  recipient van', '  budget 2600 EUR' }) do
+    check(vim.tbl_contains(text(), it), 'the line `' .. it .. '` is gone')
+  end
+  wait(function()
+    return told ~= nil
+  end, 'what the plan does')
+  vim.lsp.handlers['window/showMessage'] = show
+  check(told:find('of parts', 1, true) and told:find('120 EUR', 1, true), 'it says: ' .. told)
+  say('   ' .. told)
+  vim.bo[choosing].modified = false
+end)
+
 step('the server ends with the editor', function()
   local handle = vim.lsp.get_client_by_id(client)
   vim.lsp.stop_client(client)

@@ -142,6 +142,56 @@ test("what is packed starts the real server, which finds the clash of the exampl
   }
 });
 
+test("a lens and an action plan the conversion, and the plan is applied as an edit", { timeout: 120_000 }, async () => {
+  const file = join(folder, "easy_van_plan/first_written/easy_van.trunnion");
+  cpSync(join(ROOT, "examples/easy_van"), join(folder, "easy_van_plan"), { recursive: true });
+  const uri = pathToFileURL(file).href;
+  const text = readFileSync(file, "utf8");
+  const editor = standIn({
+    workspace: pathToFileURL(join(folder, "easy_van_plan")).href,
+    settings: { "trunnion.server.path": BINARY },
+    documents: [{ uri, languageId: "trunnion", version: 1, text }],
+  });
+  const extension = load(editor.vscode);
+  const context = { subscriptions: [] };
+  try {
+    await extension.activate(context);
+    const { CancellationTokenSource, Range } = editor.vscode;
+    const { token } = new CancellationTokenSource();
+    const [document] = editor.open;
+    const provider = await until(() => editor.providers.lens, "the provider of lenses");
+    const lenses = await provider.provideCodeLenses(document, token);
+    assert.equal(lenses.length, 1);
+    assert.match(lenses[0].command.title, /^\d+ clashes, \d+ open.* · plan$/);
+    const line = text.split("\n").findIndex((it) => it.startsWith("conversion "));
+    assert.equal(lenses[0].range.start.line, line);
+    const actions = await editor.providers.action.provideCodeActions(document, new Range(line, 4, line, 4), { diagnostics: [], triggerKind: 1 }, token);
+    const action = actions.find((it) => it.title === "plan: make easy van first whole");
+    assert.ok(action, `only: ${actions.map((it) => it.title)}`);
+    assert.deepEqual(action.command.arguments, lenses[0].command.arguments);
+    // The client has registered the server's command under its own name.
+    const { command, arguments: given } = action.command;
+    assert.ok(editor.commands.has(command), `no command ${command}`);
+    await editor.commands.get(command)(...given);
+    const [[to, edits]] = (await until(() => editor.applied[0], "the edit")).entries;
+    assert.equal(to, uri);
+    const lines = text.split("\n");
+    // Each comes with its annotation, which is none.
+    for (const [{ range, newText }] of [...edits].reverse()) {
+      assert.equal(range.start.character + range.end.character, 0, "an edit that is not of whole lines");
+      lines.splice(range.start.line, range.end.line - range.start.line, ...newText.split("\n").slice(0, -1));
+    }
+    assert.ok(lines.includes("  replace flywheel with flexplate_used"), lines.join("\n"));
+    assert.ok(lines.includes("  budget 2600 EUR"));
+    assert.ok(editor.progress.includes("plan: make easy van first whole"), `shown: ${editor.progress}`);
+    const told = await until(() => [...editor.messages, ...editor.told][0], "what the plan does");
+    assert.match(told, /changes, \d+ of parts.* costs 120 EUR/s);
+  } finally {
+    await extension.deactivate();
+    for (const it of context.subscriptions) it.dispose();
+  }
+});
+
 test("a server that is not there is told in words that help", { timeout: 60_000 }, async () => {
   const editor = standIn({ workspace: pathToFileURL(folder).href, settings: { "trunnion.server.path": join(folder, "no-such-program") }, documents: [] });
   const extension = load(editor.vscode);

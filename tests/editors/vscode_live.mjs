@@ -3,7 +3,8 @@
 //   tests/editors/vscode_live.sh [FOLDER]     installs what it needs in FOLDER, then runs this
 //
 // It opens the example as it was first written, sees its clash, hovers, goes to a definition in the other
-// file, looks at the outline, formats, applies a quick fix, and sees that clash gone. Every wait has an end.
+// file, looks at the outline, formats, applies a quick fix and sees that clash gone, and has a plan written into
+// the text. Every wait has an end.
 
 import assert from "node:assert/strict";
 import { spawn, spawnSync } from "node:child_process";
@@ -38,6 +39,8 @@ before(async () => {
   folder = mkdtempSync(join(tmpdir(), "trunnion-live-"));
   workspace = join(folder, "easy_van");
   cpSync(join(ROOT, "examples/easy_van"), workspace, { recursive: true });
+  // The same once more, one folder up, for a plan of the text as it was.
+  writeFileSync(join(workspace, "planned.trunnion"), readFileSync(join(workspace, "first_written/easy_van.trunnion"), "utf8").replaceAll("../", ""));
   mkdirSync(join(folder, "user/User"), { recursive: true });
   writeFileSync(
     join(folder, "user/User/settings.json"),
@@ -192,4 +195,22 @@ test("a quick fix is applied and its clash is gone", async () => {
     const still = await gone();
     return first.some((it) => still.includes(it));
   }, `the end of a clash after \`${mended}\``);
+});
+
+test("the lens counts, and the plan is written into the text", async () => {
+  await page.keyboard.press("Control+p");
+  await page.waitForSelector(".quick-input-widget:not([style*='display: none']) input");
+  await page.keyboard.type("planned.trunnion");
+  await until(async () => (await text(".quick-input-widget .monaco-list-row")).some((it) => it.includes("planned.trunnion")), "the file in the list");
+  await page.keyboard.press("Enter");
+  await until(async () => (await text(".tabs-container .tab.active")).some((it) => it.includes("planned.trunnion")), "the file");
+  const lens = await until(async () => (await text(".codelens-decoration")).find((it) => it.includes("· plan")), "the lens");
+  assert.match(lens, /\d+ clashes, \d+ open.* · plan/);
+  await go(...placed("conversion easy_van_first", 3));
+  await page.keyboard.press("Control+.");
+  await until(async () => (await text(".action-widget .monaco-list-row.action")).some((it) => it.includes("plan: make easy van first whole")), "the action");
+  await page.click(".action-widget .monaco-list-row.action:has-text('plan: make easy van first whole')");
+  await until(async () => (await text(".notification-toast .notification-list-item-message")).some((it) => /changes, \d+ of parts/.test(it)), "what the plan does");
+  await page.keyboard.press("Control+End");
+  await until(async () => (await lines()).some((it) => it.includes("pair gearbox_controller")), "the plan in the text");
 });

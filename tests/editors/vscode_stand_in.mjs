@@ -32,8 +32,22 @@ class Position {
 }
 
 class Range {
-  constructor(start, end) {
+  constructor(...at) {
+    const [start, end] = at.length === 4 ? [new Position(at[0], at[1]), new Position(at[2], at[3])] : at;
     Object.assign(this, { start, end });
+  }
+}
+
+class TextEdit {
+  constructor(range, newText) {
+    Object.assign(this, { range, newText });
+  }
+}
+
+class WorkspaceEdit {
+  entries = [];
+  set(uri, edits) {
+    this.entries.push([uri.toString(), edits]);
   }
 }
 
@@ -46,6 +60,18 @@ class Diagnostic {
 class Location {
   constructor(uri, range) {
     Object.assign(this, { uri, range });
+  }
+}
+
+class CodeLens {
+  constructor(range) {
+    Object.assign(this, { range });
+  }
+}
+
+class CodeAction {
+  constructor(title) {
+    Object.assign(this, { title });
   }
 }
 
@@ -90,8 +116,8 @@ function plain(name) {
 }
 
 const OTHERS = `
-  CallHierarchyIncomingCall CallHierarchyItem CallHierarchyOutgoingCall CancellationError CodeAction CodeActionKind
-  CodeActionTriggerKind CodeLens Color ColorInformation ColorPresentation CompletionItem CompletionItemKind
+  CallHierarchyIncomingCall CallHierarchyItem CallHierarchyOutgoingCall CancellationError CodeActionKind
+  CodeActionTriggerKind Color ColorInformation ColorPresentation CompletionItem CompletionItemKind
   CompletionItemTag CompletionList CompletionTriggerKind DiagnosticRelatedInformation DiagnosticTag DocumentHighlight
   DocumentHighlightKind DocumentLink DocumentSymbol FileType FoldingRange FoldingRangeKind Hover InlayHint
   InlayHintLabelPart InlineCompletionItem InlineCompletionList InlineCompletionTriggerKind InlineValueEvaluatableExpression
@@ -99,7 +125,7 @@ const OTHERS = `
   ParameterInformation ProgressLocation RelativePattern SelectionRange SemanticTokens SemanticTokensEdit
   SemanticTokensEdits SignatureHelp SignatureHelpTriggerKind SignatureInformation SnippetString SnippetTextEdit
   SymbolInformation SymbolKind SymbolTag TabInputCustom TabInputNotebook TabInputText TabInputTextDiff
-  TextDocumentSaveReason TextEdit TypeHierarchyItem WorkspaceEdit
+  TextDocumentSaveReason TypeHierarchyItem
 `.trim().split(/\s+/);
 
 /** An object with some members of its own; every other member is an event or a registration that does nothing. */
@@ -111,6 +137,10 @@ export function standIn({ workspace, settings, documents }) {
   const diagnostics = new Map();
   const commands = new Map();
   const told = [];
+  const messages = [];
+  const applied = [];
+  const progress = [];
+  const providers = {};
   const open = documents.map((it) => ({
     uri: Uri.parse(it.uri),
     languageId: it.languageId,
@@ -122,7 +152,7 @@ export function standIn({ workspace, settings, documents }) {
   const read = (section) => (key, other) => settings[section ? `${section}.${key}` : key] ?? other;
   const channel = quiet({ name: "Trunnion", logLevel: 2 });
   const own = {
-    Uri, Position, Range, Diagnostic, Location, EventEmitter, CancellationTokenSource, Disposable,
+    Uri, Position, Range, TextEdit, WorkspaceEdit, Diagnostic, Location, CodeLens, CodeAction, EventEmitter, CancellationTokenSource, Disposable,
     DiagnosticSeverity: { Error: 0, Warning: 1, Information: 2, Hint: 3 },
     version: "1.100.0",
     env: quiet({ appName: "a stand-in", language: "en", machineId: "none" }),
@@ -135,6 +165,7 @@ export function standIn({ workspace, settings, documents }) {
       getWorkspaceFolder: () => undefined,
       getConfiguration: (section) => ({ get: read(section), has: () => false, inspect: () => undefined }),
       createFileSystemWatcher: () => quiet({}),
+      applyEdit: async (edit) => Boolean(applied.push(edit)),
       isTrusted: true,
     }),
     window: quiet({
@@ -144,7 +175,11 @@ export function standIn({ workspace, settings, documents }) {
       createOutputChannel: () => channel,
       showErrorMessage: async (message) => void told.push(message),
       showWarningMessage: async (message) => void told.push(message),
-      withProgress: (_, run) => run({ report() {} }, new CancellationTokenSource().token),
+      showInformationMessage: async (message) => void messages.push(message),
+      withProgress: ({ title }, run) => {
+        progress.push(title);
+        return run({ report() {} }, new CancellationTokenSource().token);
+      },
     }),
     commands: quiet({
       registerCommand: (name, run) => {
@@ -154,6 +189,8 @@ export function standIn({ workspace, settings, documents }) {
       executeCommand: async () => undefined,
     }),
     languages: quiet({
+      registerCodeLensProvider: (_, provider) => ((providers.lens = provider), nothing()),
+      registerCodeActionsProvider: (_, provider) => ((providers.action = provider), nothing()),
       match: (selector, document) => {
         const all = Array.isArray(selector) ? selector : [selector];
         return all.some((it) => it.language === document.languageId && (!it.scheme || it.scheme === document.uri.scheme)) ? 10 : 0;
@@ -171,5 +208,5 @@ export function standIn({ workspace, settings, documents }) {
   };
   const vscode = Object.fromEntries(OTHERS.map((name) => [name, plain(name)]));
   Object.assign(vscode, own);
-  return { vscode, diagnostics, commands, told };
+  return { vscode, diagnostics, commands, told, messages, applied, progress, providers, open };
 }

@@ -9,12 +9,16 @@
 //! | `readings` | what a meter will read there |
 //! | [`outline`] | the declarations of a file |
 //! | [`completion`] | what could be written there |
+//! | [`conversions`] | the conversions of a file, with what clashes and what is open in each |
+//! | [`plan`] | what makes one of them whole, as edits |
 
 pub mod at;
 pub mod completion;
+pub mod conversions;
 pub mod diagnostics;
 pub mod hover;
 pub mod outline;
+pub mod plan;
 mod readings;
 pub mod session;
 

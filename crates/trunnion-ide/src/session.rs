@@ -4,6 +4,8 @@ use std::collections::BTreeMap;
 
 use trunnion_model::db::Host;
 
+use crate::plan::Snapshot;
+
 /// The workspace as the editor sees it: unsaved texts win over those on disk.
 #[derive(Default)]
 pub struct Session {
@@ -72,6 +74,13 @@ impl Session {
     /// The paths of all open files.
     pub fn opened(&self) -> impl Iterator<Item = &str> {
         self.open.keys().map(String::as_str)
+    }
+
+    /// The texts as they are now, to be worked on elsewhere.
+    pub fn snapshot(&self) -> Snapshot {
+        Snapshot::of(
+            self.host.files().filter_map(|(path, _)| Some((path.clone(), self.host.text(path)?.clone()))),
+        )
     }
 
     /// A session with the same texts, computed anew.

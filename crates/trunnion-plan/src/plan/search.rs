@@ -175,7 +175,7 @@ fn grow(count: usize, persists: &dyn Fn(&BTreeSet<usize>) -> Option<Rests>, kept
 /// check does.
 pub fn limits(ctx: &Ctx<'_>, opens: &[Open], figures: &[Vec<Figures>], currency: [u8; 3]) -> Vec<Limited> {
     let mut limits: Vec<Limited> = budget(ctx, opens, figures, currency).into_iter().collect();
-    let mut stocked: Vec<(Id, u64, Vec<(usize, usize, u64)>)> = Vec::new();
+    let mut stocked: Vec<(Id, Limit)> = Vec::new();
     for (nth, open) in opens.iter().enumerate() {
         for (at, candidate) in open.candidates.iter().enumerate() {
             let Candidate::Bought(id) = candidate else { continue };
@@ -183,18 +183,18 @@ pub fn limits(ctx: &Ctx<'_>, opens: &[Open], figures: &[Vec<Figures>], currency:
             let Some(stock) = stock else { continue };
             let used = (nth, at, u64::from(open.count));
             match stocked.iter_mut().find(|it| it.0 == *id) {
-                Some(it) => it.2.push(used),
-                None => stocked.push((*id, u64::from(stock), vec![used])),
+                Some(it) => it.1.uses.push(used),
+                None => stocked.push((*id, Limit { uses: vec![used], most: u64::from(stock) })),
             }
         }
     }
-    for (id, stock, uses) in stocked {
+    for (id, mut limit) in stocked {
         let fitted = ctx.world.places.iter().filter(|it| it.changed() && it.after.part() == Some(id));
         let fitted: u64 = fitted.filter_map(|it| Some(u64::from(it.done.last()?.count))).sum();
         let offer = ctx.part(id).and_then(|it| it.offer.as_ref());
         let grounds = offer.map(|it| id.site(it.span)).into_iter().collect();
-        let said = format!("There are {stock} of {}.", id.shown(ctx.db));
-        let limit = Limit { uses, most: stock.saturating_sub(fitted) };
+        let said = format!("There are {} of {}.", limit.most, id.shown(ctx.db));
+        limit.most = limit.most.saturating_sub(fitted);
         limits.push(Limited { limit, grounds, said });
     }
     limits

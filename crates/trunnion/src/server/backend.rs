@@ -8,18 +8,27 @@ use tower_lsp::jsonrpc::{Error, ErrorCode, Result};
 use tower_lsp::lsp_types::*;
 use tower_lsp::{Client, LanguageServer, async_trait};
 
+use trunnion_ide::plan::Wish;
+
 use super::convert::{self, Encoding, Index};
+use super::planning::{self, COMMAND, Offered};
 use super::worker::{Job, State, start};
 
 /// The server: the end of the queue.
 pub struct Backend {
+    client: Client,
     queue: Sender<Job>,
 }
 
 impl Backend {
     /// Starts the thread that owns the session.
     pub fn new(client: Client) -> Self {
-        Self { queue: start(client) }
+        Self { queue: start(client.clone()), client }
+    }
+
+    /// The user stops work that shows its progress.
+    pub async fn cancel(&self, params: WorkDoneProgressCancelParams) {
+        self.tell(move |state| planning::cancel(state, &params.token));
     }
 
     /// Puts a job in the queue; called before a handler first waits.
@@ -67,9 +76,14 @@ fn capabilities(encoding: Encoding) -> ServerCapabilities {
         document_symbol_provider: Some(OneOf::Left(true)),
         document_formatting_provider: Some(OneOf::Left(true)),
         code_action_provider: Some(CodeActionProviderCapability::Options(CodeActionOptions {
-            code_action_kinds: Some(vec![CodeActionKind::QUICKFIX]),
+            code_action_kinds: Some(vec![CodeActionKind::QUICKFIX, CodeActionKind::REFACTOR_REWRITE]),
             ..CodeActionOptions::default()
         })),
+        code_lens_provider: Some(CodeLensOptions { resolve_provider: Some(false) }),
+        execute_command_provider: Some(ExecuteCommandOptions {
+            commands: vec![COMMAND.to_owned()],
+            ..ExecuteCommandOptions::default()
+        }),
         diagnostic_provider: Some(DiagnosticServerCapabilities::Options(DiagnosticOptions {
             identifier: Some("trunnion".to_owned()),
             inter_file_dependencies: true,
@@ -101,8 +115,13 @@ impl LanguageServer for Backend {
         let offered = params.capabilities.general.as_ref().and_then(|it| it.position_encodings.as_ref());
         let encoding = Encoding::among(offered);
         let roots = roots(&params);
+        let offered = Offered::by(&params.capabilities);
+        let lens = params.capabilities.workspace.as_ref().and_then(|it| it.code_lens.as_ref());
+        let refreshes_lenses = lens.and_then(|it| it.refresh_support).unwrap_or_default();
         self.tell(move |state| {
             state.encoding = encoding;
+            state.offered = offered;
+            state.refreshes_lenses = refreshes_lenses;
             state.roots = prefixed(roots);
             state.load();
         });
@@ -267,13 +286,42 @@ impl LanguageServer for Backend {
         self.ask(move |state| {
             let path = state.path_of(&params.text_document.uri);
             let index = Index::of(state.session.text(&path)?, state.encoding);
-            let actions = state.session.actions(&path, index.span(params.range));
-            let actions = actions.into_iter().map(|it| {
-                CodeActionOrCommand::CodeAction(convert::action(state, it, &params.context.diagnostics))
-            });
-            Some(actions.collect())
+            let (range, context) = (index.span(params.range), params.context);
+            let mut actions = Vec::new();
+            if convert::wanted(context.only.as_ref(), &CodeActionKind::QUICKFIX) {
+                let ways_out = state.session.actions(&path, range).into_iter();
+                actions.extend(ways_out.map(|it| convert::action(state, it, &context.diagnostics)));
+            }
+            if convert::wanted(context.only.as_ref(), &CodeActionKind::REFACTOR_REWRITE) {
+                let conversions = state.session.conversions_at(&path, range);
+                let url = &params.text_document.uri;
+                actions.extend(conversions.iter().flat_map(|it| convert::plans(&path, url, it)));
+            }
+            Some(actions.into_iter().map(CodeActionOrCommand::CodeAction).collect())
         })
         .await
+    }
+
+    async fn code_lens(&self, params: CodeLensParams) -> Result<Option<Vec<CodeLens>>> {
+        self.ask(move |state| {
+            let url = params.text_document.uri;
+            let path = state.path_of(&url);
+            let index = Index::of(state.session.text(&path)?, state.encoding);
+            let conversions = state.session.conversions(&path);
+            Some(conversions.iter().flat_map(|it| convert::lenses(&index, &url, it)).collect())
+        })
+        .await
+    }
+
+    async fn execute_command(&self, params: ExecuteCommandParams) -> Result<Option<serde_json::Value>> {
+        let (url, conversion, way) = planning::arguments(&params)?;
+        let (client, queue) = (self.client.clone(), self.queue.clone());
+        self.ask(move |state| {
+            let wish = Wish { path: state.path_of(&url), conversion, way };
+            planning::begin(state, wish, client, queue);
+        })
+        .await?;
+        Ok(None)
     }
 
     async fn diagnostic(&self, params: DocumentDiagnosticParams) -> Result<DocumentDiagnosticReportResult> {

@@ -1,15 +1,19 @@
 //! Between offsets and positions, between plain data and the protocol's.
 
 use tower_lsp::lsp_types::{
-    CodeAction, CodeActionKind, CompletionItem, CompletionItemKind, Diagnostic, DiagnosticRelatedInformation,
-    DiagnosticSeverity, DocumentSymbol, Location, NumberOrString, Position, PositionEncodingKind, Range,
-    SymbolKind, TextEdit, Url, WorkspaceEdit,
+    CodeAction, CodeActionKind, CodeLens, Command, CompletionItem, CompletionItemKind, Diagnostic,
+    DiagnosticRelatedInformation, DiagnosticSeverity, DocumentChanges, DocumentSymbol, Location,
+    NumberOrString, OneOf, OptionalVersionedTextDocumentIdentifier, Position, PositionEncodingKind, Range,
+    SymbolKind, TextDocumentEdit, TextEdit, Url, WorkspaceEdit,
 };
 use trunnion_ide::completion::{Proposal, Sort};
+use trunnion_ide::conversions::{By, Conversion};
 use trunnion_ide::diagnostics::{Action, Severity};
 use trunnion_ide::outline::Symbol;
+use trunnion_ide::plan::{Offer, Wish};
 use trunnion_syntax::tree::Span;
 
+use super::planning::COMMAND;
 use super::worker::State;
 
 /// How positions count.
@@ -169,6 +173,62 @@ pub fn action(state: &State, action: Action, diagnostics: &[Diagnostic]) -> Code
     }
 }
 
+/// The command that plans a conversion by a way.
+fn command(title: String, url: &Url, it: &Conversion, by: &By) -> Command {
+    let arguments = vec![url.as_str().into(), it.name.as_str().into(), by.way.as_deref().into()];
+    Command { title, command: COMMAND.to_owned(), arguments: Some(arguments) }
+}
+
+/// How a conversion stands by each of its ways, above it; each entry plans that way.
+pub fn lenses(index: &Index<'_>, url: &Url, it: &Conversion) -> Vec<CodeLens> {
+    let range = index.range(it.name_span);
+    let each = it.by.iter().map(|by| {
+        let title = format!("{} · plan", by.shown());
+        CodeLens { range, command: Some(command(title, url, it, by)), data: None }
+    });
+    each.collect()
+}
+
+/// The plans of a conversion, as actions.
+pub fn plans(path: &str, url: &Url, it: &Conversion) -> Vec<CodeAction> {
+    let each = it.by.iter().map(|by| {
+        let wish = Wish { path: path.to_owned(), conversion: it.name.clone(), way: by.way.clone() };
+        let title = format!("plan: {}", wish.shown());
+        CodeAction {
+            title: title.clone(),
+            kind: Some(CodeActionKind::REFACTOR_REWRITE),
+            command: Some(command(title, url, it, by)),
+            ..CodeAction::default()
+        }
+    });
+    each.collect()
+}
+
+/// Whether a client that asks for some kinds of actions wants this one. A kind holds those below it.
+pub fn wanted(only: Option<&Vec<CodeActionKind>>, kind: &CodeActionKind) -> bool {
+    let holds = |outer: &CodeActionKind| {
+        let rest = kind.as_str().strip_prefix(outer.as_str());
+        outer.as_str().is_empty() || rest.is_some_and(|it| it.is_empty() || it.starts_with('.'))
+    };
+    only.is_none_or(|it| it.iter().any(holds))
+}
+
+/// The edits of a plan, for the version that is open now.
+pub fn plan(state: &State, offer: &Offer) -> Option<WorkspaceEdit> {
+    let url = state.url_of(&offer.path)?;
+    let index = Index::of(&offer.text, state.encoding);
+    let edits = offer.edits.iter().map(|(span, text)| TextEdit::new(index.range(*span), text.clone()));
+    if !state.offered.versions {
+        return Some(WorkspaceEdit::new([(url, edits.collect())].into()));
+    }
+    let version = state.open.get(&offer.path).map(|it| it.1);
+    let edit = TextDocumentEdit {
+        text_document: OptionalVersionedTextDocumentIdentifier { uri: url, version },
+        edits: edits.map(OneOf::Left).collect(),
+    };
+    Some(WorkspaceEdit { document_changes: Some(DocumentChanges::Edits(vec![edit])), ..Default::default() })
+}
+
 /// An entry of the outline.
 pub fn symbol(index: &Index<'_>, it: &Symbol) -> DocumentSymbol {
     let children: Vec<DocumentSymbol> = it.children.iter().map(|it| symbol(index, it)).collect();
@@ -230,5 +290,16 @@ mod tests {
         assert_eq!(index.position(8), Position::new(0, 5));
         assert_eq!(index.offset(Position::new(0, 99)), 9);
         assert_eq!(index.offset(Position::new(99, 0)), text.len() as u32);
+    }
+
+    #[test]
+    fn a_kind_holds_those_below_it() {
+        let kind = CodeActionKind::REFACTOR_REWRITE;
+        let wanted = |only: &[CodeActionKind]| wanted(Some(&only.to_vec()), &kind);
+        assert!(super::wanted(None, &kind) && wanted(&[CodeActionKind::EMPTY]));
+        assert!(wanted(&[CodeActionKind::QUICKFIX, CodeActionKind::REFACTOR]) && wanted(&[kind.clone()]));
+        assert!(
+            !wanted(&[]) && !wanted(&[CodeActionKind::QUICKFIX]) && !wanted(&[CodeActionKind::new("refac")])
+        );
     }
 }

@@ -4,11 +4,12 @@
 //! order received. The server library runs handlers concurrently by default;
 //! here it is told to start them one at a time, every notification puts its job
 //! in the queue before its handler first waits, and no handler waits for a
-//! reply of the client.
+//! reply of the client. Long work runs on a thread of its own, on a snapshot of the texts.
 
 mod backend;
 mod convert;
 mod frames;
+mod planning;
 mod worker;
 
 use tower_lsp::{LspService, Server};
@@ -23,7 +24,10 @@ const WAITING: usize = 1 << 20;
 pub fn run() -> Result<u8, Failure> {
     let runtime = tokio::runtime::Builder::new_multi_thread().worker_threads(2).enable_all().build()?;
     let end = runtime.block_on(async {
-        let (service, socket) = LspService::build(backend::Backend::new).finish();
+        let service = LspService::build(backend::Backend::new)
+            // The library knows the request for progress, not this notification.
+            .custom_method("window/workDoneProgress/cancel", backend::Backend::cancel);
+        let (service, socket) = service.finish();
         let (sender, receiver) = tokio::io::duplex(WAITING);
         let input = tokio::spawn(frames::hand_on(tokio::io::stdin(), sender));
         Server::new(receiver, tokio::io::stdout(), socket).concurrency_level(1).serve(service).await;

@@ -11,6 +11,7 @@ use tower_lsp::lsp_types::{Diagnostic, MessageType, Url};
 use trunnion_ide::Session;
 
 use super::convert::{self, Encoding};
+use super::planning::{self, Offered, Running};
 
 /// Something to do with the session.
 pub type Job = Box<dyn FnOnce(&mut State) + Send>;
@@ -29,9 +30,36 @@ pub struct State {
     published: BTreeMap<Url, Vec<Diagnostic>>,
     /// Whether anything changed since diagnostics were last computed.
     pub dirty: bool,
+    /// What the client can do with a plan.
+    pub offered: Offered,
+    /// The plans that are being worked out.
+    pub running: Running,
+    /// Whether the client asks for lenses anew when told to.
+    pub refreshes_lenses: bool,
+    /// The lenses of the open files, as they were last.
+    lenses: BTreeMap<String, Vec<String>>,
+    /// Where what waits for the client runs.
+    pub handle: Handle,
 }
 
 impl State {
+    /// Before a client has said anything.
+    pub fn new(handle: Handle) -> Self {
+        Self {
+            session: Session::new(),
+            encoding: Encoding::Utf16,
+            roots: Vec::new(),
+            open: BTreeMap::new(),
+            published: BTreeMap::new(),
+            dirty: false,
+            offered: Offered::default(),
+            running: Running::default(),
+            refreshes_lenses: false,
+            lenses: BTreeMap::new(),
+            handle,
+        }
+    }
+
     /// The workspace path of a file; one outside the roots keeps its whole path.
     pub fn path_of(&self, url: &Url) -> String {
         let Ok(file) = url.to_file_path() else { return format!("outside/{url}") };
@@ -88,14 +116,7 @@ pub fn start(client: Client) -> Sender<Job> {
 }
 
 fn work(receiver: &Receiver<Job>, client: &Client, handle: &Handle) {
-    let mut state = State {
-        session: Session::new(),
-        encoding: Encoding::Utf16,
-        roots: Vec::new(),
-        open: BTreeMap::new(),
-        published: BTreeMap::new(),
-        dirty: false,
-    };
+    let mut state = State::new(handle.clone());
     while let Ok(job) = receiver.recv() {
         guarded(&mut state, client, handle, job);
         // All that is waiting is done first: diagnostics are computed for the newest text.
@@ -104,11 +125,17 @@ fn work(receiver: &Receiver<Job>, client: &Client, handle: &Handle) {
         }
         if state.dirty {
             state.dirty = false;
+            planning::stop_stale(&mut state);
             let publish: Job = {
                 let (client, handle) = (client.clone(), handle.clone());
                 Box::new(move |state| publish(state, &client, &handle))
             };
             guarded(&mut state, client, handle, publish);
+            let refresh: Job = {
+                let client = client.clone();
+                Box::new(move |state| refresh_lenses(state, client))
+            };
+            guarded(&mut state, client, handle, refresh);
         }
     }
 }
@@ -152,4 +179,21 @@ fn publish(state: &mut State, client: &Client, handle: &Handle) {
             client.publish_diagnostics(url, diagnostics, version).await;
         }
     });
+}
+
+/// Has the client ask anew where what the lenses of an open file say is no longer what they said: the
+/// change may be in another file.
+fn refresh_lenses(state: &mut State, client: Client) {
+    if !state.refreshes_lenses {
+        return;
+    }
+    let shown = |path: &String| {
+        let conversions = state.session.conversions(path);
+        (path.clone(), conversions.iter().flat_map(|it| &it.by).map(|it| it.shown()).collect())
+    };
+    let lenses: BTreeMap<String, Vec<String>> = state.open.keys().map(shown).collect();
+    if lenses != state.lenses {
+        state.lenses = lenses;
+        state.handle.spawn(async move { client.code_lens_refresh().await });
+    }
 }
