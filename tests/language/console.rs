@@ -17,6 +17,7 @@ pub fn compare(fence: &Fence) -> (String, usize) {
     let words: Vec<&str> = command.split_whitespace().collect();
     let answer = match words.as_slice() {
         ["$", "trunnion", "next", path] => next(path),
+        ["$", "trunnion", "plan", path] => planned(path),
         ["$", "trunnion", "explain", name @ ..] => explain(&name.join(" ")),
         ["$", "trunnion", "check", path] => return checked(fence, path),
         _ => panic!("line {}: `{command}` has no answer that can be compared", fence.line),
@@ -53,6 +54,20 @@ fn next(path: &str) -> String {
     let (folder, file) = parts(path);
     let host = loaded::host(&loaded::files(folder));
     trunnion_report::next::pages(&host, &[file.to_owned()]).concat()
+}
+
+fn planned(path: &str) -> String {
+    // The whole example is loaded, as the program does: its folder is the second of the path.
+    let at = path.match_indices('/').nth(1).map_or(path.len(), |it| it.0);
+    let (folder, file) = (&path[..at], &path[at + 1..]);
+    let mut host = loaded::host(&loaded::files(folder));
+    let all = trunnion_plan::conversions(&host, &[file.to_owned()]);
+    let mut pages = String::new();
+    for id in all {
+        let made = trunnion_plan::plan::plan(&mut host, id, None, None, &|_| true).expect("a plan");
+        pages.push_str(&trunnion_report::plan::page(&host, &made));
+    }
+    pages
 }
 
 fn explain(name: &str) -> String {

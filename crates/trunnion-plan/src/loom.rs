@@ -124,8 +124,18 @@ pub struct LoomPlan {
 /// says no, what is not laid is told as unsolved.
 pub fn loom(db: &dyn Db, workspace: Workspace, world: &World, go_on: &dyn Fn() -> bool) -> LoomPlan {
     let frame = Frame::of(db, workspace, world);
-    let moves = moves(&frame);
-    let mut standing = Standing::of(&frame, &moves);
+    // Which terminals move depends on which wires stay, and the other way about: a few rounds settle it.
+    let mut without: BTreeSet<usize> = BTreeSet::new();
+    let (moves, mut standing) = loop {
+        let moves = moves(&frame, &without);
+        let standing = Standing::of(&frame, &moves);
+        let clashing = standing.clashing.iter().map(|it| it.wire).filter(|it| !without.contains(it));
+        let more: Vec<usize> = clashing.collect();
+        if more.is_empty() {
+            break (moves, standing);
+        }
+        without.extend(more);
+    };
     for ground in &world.grounds {
         standing.node(&WireEnd::Ground(ground.clone()));
     }
@@ -142,6 +152,7 @@ pub fn loom(db: &dyn Db, workspace: Workspace, world: &World, go_on: &dyn Fn() -
         }
         needs.unsolved.push(told);
     }
+    needs.unsolved.extend(chosen.overloaded);
     let pairs = pairs::pairs(&standing, &needs.wanted);
     let partners = pairs::partners(&standing);
     let feeds: BTreeMap<usize, Vec<ways::Spot>> =

@@ -22,7 +22,10 @@ impl Looking<'_, '_, '_> {
         for (sort, asks) in by {
             let mut there: Vec<usize> = Vec::new();
             for node in 0..self.standing.nodes.len() {
-                let Some(pin) = self.standing.pin(node) else { continue };
+                let Some(pin) = self.standing.pin(node).filter(|_| !self.standing.stuck.contains(&node))
+                else {
+                    continue;
+                };
                 let cavity = if pin.gone { pin.was } else { pin.now };
                 let on = cavity.and_then(Sort::of).as_ref() == Some(&sort);
                 let wired = !self.standing.at[node].is_empty() || self.standing.mated.contains(&node);

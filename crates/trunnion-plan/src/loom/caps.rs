@@ -22,12 +22,16 @@ pub(super) fn caps(
     let (mut changes, mut unsolved) = (Vec::new(), Vec::new());
     for node in 0..standing.nodes.len() {
         let WireEnd::Cavity(at, n) = &standing.nodes[node] else { continue };
-        let open =
-            standing.is_loose(node) && !used.contains(&node) && !pending.contains(&standing.piece[node]);
+        let whole = standing.whole(node);
+        // A supply or ground is never what somebody still looks for at this end.
+        let plain =
+            whole.iter().any(|it| matches!(standing.nodes[*it], WireEnd::Feed(_) | WireEnd::Ground(_)));
+        let waits = !plain && pending.contains(&standing.piece[node]);
+        let open = standing.is_loose(node) && !used.contains(&node) && !waits;
         let Some(pin) = standing.pin(node).filter(|it| open && it.place.changed()) else { continue };
         let answers = world.answered_cavities.get(&(at.clone(), *n)).into_iter().flatten();
-        let whole = world.answers.get(at).into_iter().flatten();
-        let answered = answers.chain(whole).any(|it| !out.contains(&it.site));
+        let of_plug = world.answers.get(at).into_iter().flatten();
+        let answered = answers.chain(of_plug).any(|it| !out.contains(&it.site));
         let text = standing.nodes[node].text();
         let accepted = world.accepts.iter().any(|it| {
             it.check.value == "loose/end" && [text.clone(), at.text()].contains(&it.subject.text())

@@ -2,6 +2,8 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use trunnion_check::bus::is_bus_role;
+use trunnion_check::ctx::listed;
 use trunnion_check::loads::is_splice;
 use trunnion_model::decl::Verb;
 use trunnion_model::fact::Ref;
@@ -9,6 +11,7 @@ use trunnion_model::world::{EndAt, Laid, WireAt, WireEnd};
 
 use super::frame::{Frame, Pin, end_shown};
 use super::moves::Moves;
+use super::nets::Sort;
 
 /// A wire between two nodes.
 pub(super) struct Strand {
@@ -44,6 +47,8 @@ pub(super) struct Standing<'f, 'a> {
     pub doubtful: BTreeSet<usize>,
     /// Cavities that a plug goes into directly.
     pub mated: BTreeSet<usize>,
+    /// Cavities that hold a wire of another meaning which has nowhere to go.
+    pub stuck: BTreeSet<usize>,
     pub clashing: Vec<Clashing>,
     /// How many wires and splices of the conversion hold.
     pub own: usize,
@@ -62,6 +67,7 @@ impl<'f, 'a> Standing<'f, 'a> {
             members: Vec::new(),
             doubtful: BTreeSet::new(),
             mated: BTreeSet::new(),
+            stuck: BTreeSet::new(),
             clashing: Vec::new(),
             own: 0,
         };
@@ -73,6 +79,10 @@ impl<'f, 'a> Standing<'f, 'a> {
             } else {
                 made.lay(nth, a, b);
             }
+        }
+        for (at, n) in &moves.stuck {
+            let node = made.node(&WireEnd::Cavity(at.clone(), *n));
+            made.stuck.insert(node);
         }
         made.bridged();
         made.plugged();
@@ -207,6 +217,10 @@ impl<'f, 'a> Standing<'f, 'a> {
             }
         }
         let [a, b] = [&wire.a, &wire.b].map(|it| self.node(it));
+        let mixed = self.mixed(&[a, b]);
+        if mixed.len() > 1 && self.piece[a] != self.piece[b] {
+            return Some((format!("it would join {}", listed(&mixed)), false));
+        }
         for (end, here, there) in [(&wire.a, a, b), (&wire.b, b, a)] {
             let WireEnd::Cavity(..) = end else { continue };
             let wires = self.at[here].iter().any(|it| !is_splice(self.wire(*it)));
@@ -215,10 +229,7 @@ impl<'f, 'a> Standing<'f, 'a> {
                 return Some((format!("{} is taken", end_shown(end)), true));
             }
         }
-        let (one, other) = (self.sorts(a), self.sorts(b));
-        let both: BTreeSet<String> = one.union(&other).cloned().collect();
-        (both.len() > 1 && self.piece[a] != self.piece[b])
-            .then(|| (format!("it would join {}", both.into_iter().collect::<Vec<_>>().join(" and ")), false))
+        None
     }
 
     /// Why nothing can end there.
@@ -239,30 +250,59 @@ impl<'f, 'a> Standing<'f, 'a> {
         pin.now.filter(|it| it.role.value == "empty").map(|_| format!("{} is empty", end_shown(end)))
     }
 
-    /// What a conductor is for, as far as it can be but one thing: a supply, ground, one wire of a bus.
-    pub fn sorts(&self, node: usize) -> BTreeSet<String> {
+    /// What some conductors are for together: of more than one thing they cannot be. What listens to a signal
+    /// may be held at a supply or ground, but is on no bus.
+    pub fn mixed(&self, nodes: &[usize]) -> Vec<String> {
+        let mut sorts: BTreeSet<String> = nodes.iter().flat_map(|it| self.sorts(*it)).collect();
+        if sorts.iter().any(|it| it.ends_with(" bus")) {
+            let each = nodes.iter().flat_map(|it| self.whole(*it));
+            let live = each.filter(|it| !self.stuck.contains(it)).filter_map(|it| self.pin(*it));
+            let named = live.filter(|it| !it.gone).filter_map(|it| Sort::of(it.now?));
+            sorts.extend(named.filter_map(|it| match it {
+                Sort::Signal(name) => Some(format!("the signal {}", name.replace('_', " "))),
+                _ => None,
+            }));
+        }
+        sorts.into_iter().collect()
+    }
+
+    /// What a conductor is for, as far as it can be but one thing: a supply, ground, one wire of a bus, what
+    /// somebody gives.
+    fn sorts(&self, node: usize) -> BTreeSet<String> {
         let mut sorts = BTreeSet::new();
         for node in self.whole(node) {
-            match &self.nodes[*node] {
-                WireEnd::Feed(_) => drop(sorts.insert("a supply".to_owned())),
-                WireEnd::Ground(_) => drop(sorts.insert("ground".to_owned())),
-                WireEnd::Cavity(..) => sorts.extend(self.pin(*node).and_then(|it| sort(&it))),
-                WireEnd::Splice(_) | WireEnd::Strange(_) => {}
-            }
+            sorts.extend(match &self.nodes[*node] {
+                WireEnd::Cavity(..) if self.stuck.contains(node) => None,
+                WireEnd::Cavity(..) => self.pin(*node).and_then(|it| sort(&it)),
+                end => sort_of(self.frame, end),
+            });
         }
         sorts
     }
 }
 
+/// What a wire end is for, as far as it can be but one thing.
+fn sort_of(frame: &Frame<'_>, end: &WireEnd) -> Option<String> {
+    match end {
+        WireEnd::Feed(_) => Some("a supply".to_owned()),
+        WireEnd::Ground(_) => Some("ground".to_owned()),
+        WireEnd::Cavity(..) => frame.pin(end).and_then(|it| sort(&it)),
+        WireEnd::Splice(_) | WireEnd::Strange(_) => None,
+    }
+}
+
 fn sort(pin: &Pin<'_>) -> Option<String> {
-    let cavity = pin.now.filter(|_| !pin.gone)?;
-    let bus = || cavity.what.as_ref().map(|it| it.text().replace('_', " ")).unwrap_or_default();
+    // A loose end of a bus is still on it.
+    let left = || pin.was.filter(|it| is_bus_role(&it.role.value));
+    let cavity = if pin.gone { left()? } else { pin.now? };
+    let name = || cavity.what.as_ref().map(|it| it.text().replace('_', " ")).unwrap_or_default();
     Some(match cavity.role.value.as_str() {
         "supply" => "a supply".to_owned(),
         "ground" => "ground".to_owned(),
-        "can_high" => format!("the high wire of the {} bus", bus()),
-        "can_low" => format!("the low wire of the {} bus", bus()),
-        "lin" => format!("the wire of the {} bus", bus()),
+        "can_high" => format!("the high wire of the {} bus", name()),
+        "can_low" => format!("the low wire of the {} bus", name()),
+        "lin" => format!("the wire of the {} bus", name()),
+        _ if cavity.out == Some(true) => format!("the signal {}", name()),
         _ => return None,
     })
 }

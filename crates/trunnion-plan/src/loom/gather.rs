@@ -47,12 +47,12 @@ impl Looking<'_, '_, '_> {
         let pieces = self.groups.all[group].clone();
         let replaces: Vec<Site> = self.replaced(&pieces);
         let first = asks[0];
-        let sorts: BTreeSet<String> = pieces.iter().flat_map(|it| self.standing.sorts(*it)).collect();
+        let nodes: Vec<usize> = pieces.iter().map(|it| self.standing.members[*it][0]).collect();
+        let sorts = self.standing.mixed(&nodes);
         let givers = self.givers(&pieces);
         let at = end_shown(&self.standing.nodes[first]);
         let trouble = if sorts.len() > 1 {
-            let all: Vec<String> = sorts.into_iter().collect();
-            Some(format!("{at} would join {}; a wire serves one net only.", all.join(" and ")))
+            Some(format!("{at} would join {}; a wire serves one net only.", listed(&sorts)))
         } else if givers.len() > 1 {
             let names = listed(&givers);
             Some(format!("{at} would have several that give on one wire: {names}."))
@@ -73,7 +73,8 @@ impl Looking<'_, '_, '_> {
         let Some(sort) = sort else { return };
         let choice = matches!(sort, Sort::Supply | Sort::Ground);
         if pieces.len() == 1 && !choice {
-            if sort.bus().is_some() {
+            // What is wired and alone on its bus after the changes wants nothing.
+            if sort.bus().is_some() && asks.iter().any(|it| !self.standing.is_served(*it)) {
                 let bus = sort.bus().map(|it| it.replace('_', " ")).unwrap_or_default();
                 self.needs.pending.insert(pieces[0]);
                 self.needs.unsolved.push(Unsolved {

@@ -21,21 +21,25 @@ pub(super) struct Moves {
 }
 
 /// Terminals of the loom, in plugs that stay, whose cavity was for one thing and is for another.
-pub(super) fn moves(frame: &Frame<'_>) -> Moves {
+/// `without` are wires of the conversion that cannot stay: they take no cavity.
+pub(super) fn moves(frame: &Frame<'_>, without: &BTreeSet<usize>) -> Moves {
     let world = frame.ctx.world;
     let mut seats: BTreeSet<Seat> = BTreeSet::new();
     let mut taken: BTreeSet<Seat> = BTreeSet::new();
-    for wire in &world.wires {
+    for (nth, wire) in world.wires.iter().enumerate() {
         for (here, was) in [(&wire.a, &wire.was.0), (&wire.b, &wire.was.1)] {
             let WireEnd::Cavity(at, n) = here else { continue };
-            taken.insert((at.clone(), *n));
+            if !without.contains(&nth) {
+                taken.insert((at.clone(), *n));
+            }
             let by_loom = wire.laid != Laid::Conversion && here == was;
-            if by_loom && !world.answered_cavities.contains_key(&(at.clone(), *n)) {
+            let answers = world.answered_cavities.get(&(at.clone(), *n)).into_iter().flatten();
+            let settled = answers.into_iter().any(|it| matches!(it.verb, "move" | "blank" | "bridge"));
+            if by_loom && !settled {
                 seats.insert((at.clone(), *n));
             }
         }
     }
-    let mut moves = Moves::default();
     let mut wrong: Vec<Seat> = Vec::new();
     for seat in &seats {
         let Some(pin) = frame.pin(&WireEnd::Cavity(seat.0.clone(), seat.1)) else { continue };
@@ -46,30 +50,50 @@ pub(super) fn moves(frame: &Frame<'_>) -> Moves {
             wrong.push(seat.clone());
         }
     }
-    // What sits wrong leaves its cavity.
     for seat in &wrong {
         taken.remove(seat);
     }
+    // What sits wrong leaves its cavity, unless it has nowhere to go: then it is in the way of others.
+    loop {
+        let (found, stays) = settle(frame, &wrong, &taken);
+        let blocked = stays.iter().any(|it| found.to.values().any(|to| to == it));
+        if !blocked {
+            return found;
+        }
+        taken.extend(stays);
+    }
+}
+
+/// Where each terminal goes, and those that stay where they are.
+fn settle(frame: &Frame<'_>, wrong: &[Seat], taken: &BTreeSet<Seat>) -> (Moves, Vec<Seat>) {
+    let stays = |it: &&Seat| taken.contains(*it);
+    let mut taken = taken.clone();
+    let blocked: BTreeSet<Seat> = wrong.iter().filter(stays).cloned().collect();
+    let (mut moves, mut left) = (Moves::default(), Vec::new());
     for seat in wrong {
         let Some(pin) = frame.pin(&WireEnd::Cavity(seat.0.clone(), seat.1)) else { continue };
         let (Some(plug), Some(was)) = (pin.end, pin.was) else { continue };
         let what = |it: &Cavity| it.what.as_ref().map(|it| it.text());
         let suits = |it: &&Cavity| {
-            it.role.value == was.role.value
+            it.role.value != "empty"
+                && !differs(was, it)
                 && what(it) == what(was)
                 && (it.out == was.out || it.out.is_none() || was.out.is_none())
                 && !taken.contains(&(seat.0.clone(), it.number.value))
         };
-        match plug.1.cavities.iter().find(suits) {
+        match plug.1.cavities.iter().find(suits).filter(|_| !blocked.contains(seat)) {
             Some(it) => {
                 let to = (seat.0.clone(), it.number.value);
                 taken.insert(to.clone());
-                moves.to.insert(seat, to);
+                moves.to.insert(seat.clone(), to);
             }
-            None if pin.now.is_some_and(|it| it.role.value != "empty") => moves.stuck.push(seat),
+            None if pin.now.is_some_and(|it| it.role.value != "empty") => {
+                moves.stuck.push(seat.clone());
+                left.push(seat.clone());
+            }
             // Its cavity is gone: a loose end like any other.
             None => {}
         }
     }
-    moves
+    (moves, left)
 }

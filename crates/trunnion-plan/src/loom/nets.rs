@@ -152,7 +152,7 @@ impl<'a> Looking<'_, '_, 'a> {
     /// A live cavity behind a node.
     pub fn live(&self, node: usize) -> Option<(Pin<'a>, &'a Cavity)> {
         let pin = self.standing.pin(node)?;
-        let cavity = pin.now.filter(|_| !pin.gone)?;
+        let cavity = pin.now.filter(|_| !pin.gone && !self.standing.stuck.contains(&node))?;
         Some((pin, cavity))
     }
 
@@ -185,7 +185,12 @@ impl<'a> Looking<'_, '_, 'a> {
             if changed && !self.standing.is_served(node) && !self.standing.is_dead(node) {
                 self.needs.unsolved.extend(self.not_planned(node, cavity));
             }
-            if is_high(cavity) || self.standing.is_dead(node) || gives(cavity) || Sort::of(cavity).is_none() {
+            if self.standing.stuck.contains(&node)
+                || is_high(cavity)
+                || self.standing.is_dead(node)
+                || gives(cavity)
+                || Sort::of(cavity).is_none()
+            {
                 continue;
             }
             if self.standing.is_served(node) {
@@ -232,7 +237,7 @@ impl<'a> Looking<'_, '_, 'a> {
     }
 
     /// Whether a conductor still has what a cavity on it takes.
-    fn is_fulfilled(&self, node: usize, cavity: &Cavity) -> bool {
+    pub fn is_fulfilled(&self, node: usize, cavity: &Cavity) -> bool {
         let Some(sort) = Sort::of(cavity) else { return true };
         self.standing.whole(node).iter().filter(|it| **it != node).any(|other| {
             match &self.standing.nodes[*other] {

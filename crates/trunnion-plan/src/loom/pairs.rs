@@ -11,7 +11,7 @@ use super::ways::Spot;
 /// The partner of each node of the high wire of a bus.
 pub(super) type Partners = BTreeMap<usize, usize>;
 
-/// For each net of a high wire, the number of that of its low wire.
+/// For each net of a high wire, the number of that of its low wire, where both join as many conductors.
 pub(super) fn pairs(standing: &Standing<'_, '_>, wanted: &[Wanted]) -> BTreeMap<usize, usize> {
     let plug = |it: &Wanted| match &standing.nodes[it.of] {
         WireEnd::Cavity(at, _) => Some(at.clone()),
@@ -20,7 +20,10 @@ pub(super) fn pairs(standing: &Standing<'_, '_>, wanted: &[Wanted]) -> BTreeMap<
     let mut pairs = BTreeMap::new();
     for (nth, high) in wanted.iter().enumerate() {
         let Sort::High(bus) = &high.sort else { continue };
-        let low = wanted.iter().position(|it| it.sort == Sort::Low(bus.clone()) && plug(it) == plug(high));
+        let low = wanted.iter().position(|it| {
+            let same = it.pieces.len() == high.pieces.len() && plug(it) == plug(high);
+            it.sort == Sort::Low(bus.clone()) && same
+        });
         pairs.extend(low.map(|low| (nth, low)));
     }
     pairs

@@ -142,7 +142,7 @@ impl Looking<'_, '_, '_> {
         let mut others = self.carries(cavity, name);
         let listens = |it: &usize| {
             let like = self.live(*it).is_some_and(|(_, it)| it.out == Some(false) && suits(it, cavity, true));
-            like && self.standing.is_served(*it) && !self.asks.contains(it)
+            like && self.is_fulfilled(*it, cavity) && !self.asks.contains(it)
         };
         let named = self.names.get(name).into_iter().flatten().copied();
         others.extend(pieces(&mut named.filter(listens)));
@@ -155,8 +155,8 @@ impl Looking<'_, '_, '_> {
         }
     }
 
-    /// Conductors with a loose end that went to a cavity of the same meaning, where the new one suits all
-    /// that is on them.
+    /// Conductors with a loose end that went to a cavity of the same meaning, where somebody gives or takes
+    /// it still and the new one suits all that is on them.
     fn carries(&self, cavity: &Cavity, name: &Name) -> Vec<usize> {
         let mut found: Vec<usize> = Vec::new();
         for node in 0..self.standing.nodes.len() {
@@ -169,10 +169,23 @@ impl Looking<'_, '_, '_> {
                 && suits(was, cavity, true);
             let all = self.standing.whole(node).iter().filter_map(|it| self.live(*it));
             let mut named = all.map(|it| it.1).filter(|it| matches!(Sort::of(it), Some(Sort::Signal(_))));
-            if same && !found.contains(&self.piece(node)) && named.all(|it| suits(cavity, it, true)) {
+            let alive = match cavity.out {
+                Some(true) => self.is_heard(node),
+                _ => self.is_fulfilled(node, cavity),
+            };
+            if same && alive && !found.contains(&self.piece(node)) && named.all(|it| suits(cavity, it, true))
+            {
                 found.push(self.piece(node));
             }
         }
         found
+    }
+
+    /// Whether somebody on a conductor takes what comes on it, or may do.
+    fn is_heard(&self, node: usize) -> bool {
+        self.standing.whole(node).iter().filter(|it| **it != node).any(|it| {
+            let Some(pin) = self.standing.pin(*it).filter(|it| !it.gone) else { return false };
+            pin.now.is_none_or(|it| matches!(Sort::of(it), Some(Sort::Signal(_))) && it.out != Some(true))
+        })
     }
 }

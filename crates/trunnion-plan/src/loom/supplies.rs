@@ -47,6 +47,8 @@ pub(super) struct Chosen {
     /// By number of the net: the feed, and why.
     pub feeds: BTreeMap<usize, (Vec<Spot>, String)>,
     pub unsolved: Vec<(usize, Unsolved)>,
+    /// Feeds that carry more than their fuse may be loaded with, by what hangs on them already.
+    pub overloaded: Vec<Unsolved>,
     /// What the choice costs more than the nearest feed for each would, in s.
     pub over: u64,
     /// Whether it is proven to be the best.
@@ -62,6 +64,7 @@ pub(super) fn choose(
 ) -> Chosen {
     let feeds = feeds(standing, zones, rest);
     let mut chosen = Chosen { exact: true, ..Chosen::default() };
+    chosen.overloaded = feeds.iter().filter_map(|it| overloaded(standing, it)).collect();
     let mut asks: Vec<Ask> = Vec::new();
     let mut reasons: BTreeMap<usize, String> = BTreeMap::new();
     for (nth, it) in wanted.iter().enumerate().filter(|(_, it)| it.sort == Sort::Supply && it.is_choice()) {
@@ -133,6 +136,22 @@ pub(super) fn choose(
         }
     }
     chosen
+}
+
+/// That a feed carries too much already, where a part that is changed hangs on it.
+fn overloaded(standing: &Standing<'_, '_>, feed: &Feed) -> Option<Unsolved> {
+    let over = feed.room.filter(|it| *it < -1e-9)?;
+    let node = standing.find(&feed.name)?;
+    let changed = standing.whole(node).iter().find_map(|it| {
+        let pin = standing.pin(*it).filter(|it| it.place.changed() && !it.gone)?;
+        Some(pin.place.done.last()?.site)
+    })?;
+    let name = feed.name.text();
+    let sentence = format!(
+        "What hangs on {name} draws {} A more than its fuse may be loaded with: something must go to another feed.",
+        trimmed(-over, 2)
+    );
+    Some(Unsolved { subject: name, sentence, sites: vec![changed] })
 }
 
 fn unsolved(standing: &Standing<'_, '_>, wanted: &Wanted, sentence: String) -> Unsolved {
