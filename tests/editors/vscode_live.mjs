@@ -198,18 +198,19 @@ test("a quick fix is applied and its clash is gone", async () => {
 });
 
 test("the lens counts, and the plan is written into the text", async () => {
-  await page.keyboard.press("Control+p");
-  await page.waitForSelector(".quick-input-widget:not([style*='display: none']) input");
-  await page.keyboard.type("planned.trunnion");
-  await until(async () => (await text(".quick-input-widget .monaco-list-row")).some((it) => it.includes("planned.trunnion")), "the file in the list");
-  await page.keyboard.press("Enter");
+  await page.dblclick(".explorer-folders-view .monaco-list-row:has-text('planned.trunnion')");
   await until(async () => (await text(".tabs-container .tab.active")).some((it) => it.includes("planned.trunnion")), "the file");
   const lens = await until(async () => (await text(".codelens-decoration")).find((it) => it.includes("· plan")), "the lens");
   assert.match(lens, /\d+ clashes, \d+ open.* · plan/);
   await go(...placed("conversion easy_van_first", 3));
   await page.keyboard.press("Control+.");
   await until(async () => (await text(".action-widget .monaco-list-row.action")).some((it) => it.includes("plan: make easy van first whole")), "the action");
-  await page.click(".action-widget .monaco-list-row.action:has-text('plan: make easy van first whole')");
+  const focused = async () => (await text(".action-widget .monaco-list-row.action.focused")).join();
+  for (let nth = 0; nth < 40 && !(await focused()).includes("plan: make easy van first whole"); nth += 1) {
+    await page.keyboard.press("ArrowDown");
+    await page.waitForTimeout(50);
+  }
+  await page.keyboard.press("Enter");
   await until(async () => (await text(".notification-toast .notification-list-item-message")).some((it) => /changes, \d+ of parts/.test(it)), "what the plan does");
   await page.keyboard.press("Control+End");
   await until(async () => (await lines()).some((it) => it.includes("pair gearbox_controller")), "the plan in the text");

@@ -126,3 +126,28 @@ fn a_third_terminator() {
     );
     assert!(found.chain[0].starts_with("The drive bus has three terminators"), "{:?}", found.chain);
 }
+
+#[test]
+fn a_bore_that_is_full() {
+    let found = contradicts(
+        "full_bore",
+        &[
+            "run cabin to tunnel 0.8 m through bulkhead, bore 5 mm, effort hard per wiring",
+            "1 coil shift_a",
+            "2 coil shift_b",
+            "3 coil lock_up",
+            "4 sensor input_speed",
+            "5 sensor output_speed",
+            "6 sensor selector_position",
+            "1 coil shift_a",
+            "2 coil shift_b",
+            "3 coil lock_up",
+            "4 sensor input_speed",
+            "5 sensor output_speed",
+            "6 sensor selector_position",
+            "fit box",
+            "fit unit",
+        ],
+    );
+    assert!(found.chain[0].starts_with("The bore of 5 mm through the bulkhead from cabin to tunnel is full"));
+}

@@ -99,6 +99,19 @@ pub struct Unsolved {
     pub sentence: String,
     /// The statements it rests on.
     pub sites: Vec<Site>,
+    /// What it lacks.
+    pub lack: Lack,
+}
+
+/// What something that is not in the plan lacks.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Lack {
+    /// Nobody has said what would settle it.
+    Knowledge,
+    /// Bores: it and others cannot all be laid, whatever way they take.
+    Room,
+    /// Runs: no way leads there.
+    Way,
 }
 
 /// The plan for the loom.
@@ -300,6 +313,7 @@ fn stuck(standing: &Standing<'_, '_>, moves: &Moves) -> Vec<Unsolved> {
                 standing.frame.shown(&pin)
             ),
             sites: stated.into_iter().chain(pin.place.done.last().map(|it| it.site)).collect(),
+            lack: Lack::Knowledge,
         })
     };
     moves.stuck.iter().filter_map(told).collect()

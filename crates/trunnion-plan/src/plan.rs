@@ -23,7 +23,7 @@ use trunnion_model::verdict::{Gate, Outcome, Verdict};
 use trunnion_model::world::conversion;
 
 use crate::draft::{Draft, Sort, Step};
-use crate::loom::{LoomPlan, loom};
+use crate::loom::{Lack, LoomPlan, Unsolved, loom};
 use crate::picks::Solution;
 use crate::plan::candidates::{Candidate, Open};
 use crate::plan::contradiction::{Contradiction, contradiction};
@@ -55,7 +55,7 @@ pub struct Plan {
     pub clashes: Vec<Verdict>,
     /// What is open with all steps made, and not accepted: by gate.
     pub open: Vec<(Gate, usize)>,
-    /// Why there is no plan.
+    /// Why there is no plan, or why the wires cannot all be laid.
     pub contradiction: Option<Contradiction>,
     /// The path of the file that is changed.
     pub path: String,
@@ -74,7 +74,9 @@ pub struct Plan {
 impl Plan {
     /// Whether nothing clashes when all steps are made.
     pub fn is_whole(&self) -> bool {
-        self.contradiction.is_none() && self.clashes.is_empty()
+        let unknown = |it: &Unsolved| it.lack == Lack::Knowledge;
+        let laid = self.loom.as_ref().is_none_or(|it| it.unsolved.iter().all(unknown));
+        self.contradiction.is_none() && self.clashes.is_empty() && laid
     }
 }
 
@@ -259,11 +261,12 @@ fn whole(trial: &mut Trial<'_>, preference: Option<&Preference>, go_on: &dyn Fn(
     plan.total = total(&search, &solution.picked, currency);
     plan.steps = finished.steps;
     name_reasons(&mut plan);
+    plan.contradiction = contradiction::of_loom(trial, &finished.loom);
     plan.loom = Some(finished.loom);
     plan.clashes = finished.clashes;
     plan.open = finished.open;
     trial.restore();
-    plan.after = if plan.steps.is_empty() {
+    plan.after = if plan.steps.is_empty() || plan.contradiction.is_some() {
         plan.before.clone()
     } else {
         trial.draft.written(trial.host, &plan.steps)

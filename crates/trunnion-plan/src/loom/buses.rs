@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use trunnion_check::bus::buses;
 use trunnion_check::ctx::{Ctx, listed};
 
-use super::Unsolved;
+use super::{Lack, Unsolved};
 use super::existing::Standing;
 use super::nets::{Looking, Sort, Wanted};
 
@@ -49,6 +49,7 @@ impl Looking<'_, '_, '_> {
                         strangers.len()
                     ),
                     sites: self.sites(asks[0]),
+                    lack: Lack::Knowledge,
                 });
             }
             for pair in all.windows(2) {
@@ -89,6 +90,7 @@ pub(super) fn ended(ctx: &Ctx<'_>, standing: &Standing<'_, '_>, wanted: &[Wanted
                     std::iter::once(node.id.site(it.3)).chain(node.place.done.last().map(|it| it.site))
                 })
                 .collect(),
+            lack: Lack::Knowledge,
         });
     }
     told

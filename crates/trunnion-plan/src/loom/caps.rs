@@ -8,7 +8,7 @@ use trunnion_model::world::WireEnd;
 use super::effort::Effort;
 use super::existing::Standing;
 use super::frame::end_shown;
-use super::{Kind, Unsolved, WireChange};
+use super::{Kind, Lack, Unsolved, WireChange};
 
 /// Caps for the loose ends that are left. `used` are the nodes that new wires join, `pending` the
 /// conductors of which something is not settled, `out` the statements that are taken out.
@@ -55,6 +55,7 @@ pub(super) fn caps(
                     end_shown(&standing.nodes[node])
                 ),
                 sites: vec![site],
+                lack: Lack::Knowledge,
             });
             continue;
         }

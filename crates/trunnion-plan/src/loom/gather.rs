@@ -6,7 +6,7 @@ use trunnion_check::ctx::listed;
 use trunnion_model::db::Site;
 use trunnion_model::world::WireEnd;
 
-use super::Unsolved;
+use super::{Lack, Unsolved};
 use super::frame::end_shown;
 use super::nets::{Looking, Sort, Wanted, gives};
 
@@ -66,6 +66,7 @@ impl Looking<'_, '_, '_> {
                 subject: self.standing.nodes[first].text(),
                 sentence,
                 sites,
+                lack: Lack::Knowledge,
             });
             return;
         }
@@ -83,6 +84,7 @@ impl Looking<'_, '_, '_> {
                         "{at} goes to the {bus} bus, and nobody has said where a wire of it runs."
                     ),
                     sites: self.sites(first),
+                    lack: Lack::Knowledge,
                 });
             }
             return;

@@ -8,7 +8,7 @@ use trunnion_model::decl::{Cavity, EndClass};
 use trunnion_model::world::{EndAt, WireEnd};
 use trunnion_syntax::tree::Name;
 
-use super::Unsolved;
+use super::{Lack, Unsolved};
 use super::existing::Standing;
 use super::frame::{Pin, end_shown};
 
@@ -210,6 +210,7 @@ impl<'a> Looking<'_, '_, 'a> {
                         end_shown(&self.standing.nodes[node])
                     ),
                     sites: self.sites(node),
+                    lack: Lack::Knowledge,
                 });
             }
         }
@@ -226,7 +227,7 @@ impl<'a> Looking<'_, '_, 'a> {
         } else {
             return None;
         };
-        Some(Unsolved { subject: self.standing.nodes[node].text(), sentence, sites: self.sites(node) })
+        Some(Unsolved { subject: self.standing.nodes[node].text(), sentence, sites: self.sites(node), lack: Lack::Knowledge })
     }
 
     /// Where a cavity is stated, and the change that brought its part.

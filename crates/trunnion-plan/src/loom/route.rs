@@ -7,9 +7,10 @@ use trunnion_check::loads::cable::Cable;
 use trunnion_check::loads::way::Ways;
 use trunnion_handbook::bundle::{MOST_WIRES, width};
 use trunnion_handbook::quantity::Quantity;
+use trunnion_model::db::Site;
 use trunnion_model::world::{WireEnd, World};
 
-use super::Unsolved;
+use super::{Lack, Unsolved};
 use super::existing::Standing;
 use super::fill::lay;
 use super::frame::end_shown;
@@ -111,8 +112,12 @@ impl Task<'_, '_, '_> {
                         nets.iter().filter(|it| **it != last).map(|it| all[*it].net).collect();
                     let one = all.remove(last);
                     let sentence = self.full(run, one.net, &others);
+                    let together = others.iter().chain(std::iter::once(&one.net));
+                    let sites: Vec<Site> =
+                        self.run_site(run).into_iter().chain(together.flat_map(|it| self.ends(*it))).collect();
                     for net in std::iter::once(one.net).chain(one.low) {
-                        laid.unsolved.push((net, self.unsolved(net, sentence.clone())));
+                        let told = self.unsolved(net, sentence.clone());
+                        laid.unsolved.push((net, Unsolved { lack: Lack::Room, sites: sites.clone(), ..told }));
                     }
                 }
                 Outcome::NoWay { net } => {
@@ -120,7 +125,7 @@ impl Task<'_, '_, '_> {
                     let at = end_shown(&self.standing.nodes[self.wanted[one.net].of]);
                     for net in std::iter::once(one.net).chain(one.low) {
                         let sentence = format!("No runs lead from {at} to anything of its net.");
-                        laid.unsolved.push((net, self.unsolved(net, sentence)));
+                        laid.unsolved.push((net, Unsolved { lack: Lack::Way, ..self.unsolved(net, sentence) }));
                     }
                 }
                 Outcome::Stopped => {
@@ -144,7 +149,26 @@ impl Task<'_, '_, '_> {
         let done = pin.and_then(|it| it.place.done.last()).map(|it| it.site);
         let replaced = self.wanted[net].replaces.iter().copied();
         let sites = stated.into_iter().chain(done).chain(replaced).collect();
-        Unsolved { subject: self.standing.nodes[of].text(), sentence, sites }
+        Unsolved { subject: self.standing.nodes[of].text(), sentence, sites, lack: Lack::Knowledge }
+    }
+
+    /// Where the cavities of a net are stated, and the changes that brought their parts.
+    fn ends(&self, net: usize) -> Vec<Site> {
+        let wanted = &self.wanted[net];
+        let pins = wanted.pieces.iter().chain(std::iter::once(&wanted.of)).filter_map(|it| self.standing.pin(*it));
+        pins.flat_map(|pin| {
+            let stated = pin.end.zip(pin.now).map(|((id, _), cavity)| id.site(cavity.span));
+            stated.into_iter().chain(pin.place.done.last().map(|it| it.site))
+        })
+        .chain(wanted.replaces.iter().copied())
+        .collect()
+    }
+
+    /// Where a run is stated.
+    fn run_site(&self, leg: usize) -> Option<Site> {
+        let between = self.zones.legs[leg].between.as_ref()?;
+        let (id, run) = self.ways.runs.get(between)?;
+        Some(id.site(run.span))
     }
 
     /// What is left in each bore.

@@ -6,7 +6,7 @@ use trunnion_model::decl::Cavity;
 use trunnion_model::world::WireEnd;
 use trunnion_syntax::tree::Name;
 
-use super::Unsolved;
+use super::{Lack, Unsolved};
 use super::frame::end_shown;
 use super::nets::{Looking, Sort};
 
@@ -93,6 +93,7 @@ impl Looking<'_, '_, '_> {
                 subject: self.standing.nodes[node].text(),
                 sentence: why,
                 sites: self.sites(node),
+                lack: Lack::Knowledge,
             });
         }
     }

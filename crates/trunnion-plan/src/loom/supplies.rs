@@ -8,7 +8,7 @@ use trunnion_check::loads::Loads;
 use trunnion_handbook::quantity::Quantity;
 use trunnion_model::world::{When, WireEnd, World};
 
-use super::Unsolved;
+use super::{Lack, Unsolved};
 use super::existing::Standing;
 use super::frame::end_shown;
 use super::nets::{Sort, Wanted};
@@ -151,7 +151,7 @@ fn overloaded(standing: &Standing<'_, '_>, feed: &Feed) -> Option<Unsolved> {
         "What hangs on {name} draws {} A more than its fuse may be loaded with: something must go to another feed.",
         trimmed(-over, 2)
     );
-    Some(Unsolved { subject: name, sentence, sites: vec![changed] })
+    Some(Unsolved { subject: name, sentence, sites: vec![changed], lack: Lack::Knowledge })
 }
 
 fn unsolved(standing: &Standing<'_, '_>, wanted: &Wanted, sentence: String) -> Unsolved {
@@ -159,7 +159,7 @@ fn unsolved(standing: &Standing<'_, '_>, wanted: &Wanted, sentence: String) -> U
     let stated = pin.and_then(|it| Some(it.end?.0.site(it.now?.span)));
     let done = pin.and_then(|it| it.place.done.last()).map(|it| it.site);
     let sites = stated.into_iter().chain(done).collect();
-    Unsolved { subject: standing.nodes[wanted.of].text(), sentence, sites }
+    Unsolved { subject: standing.nodes[wanted.of].text(), sentence, sites, lack: Lack::Knowledge }
 }
 
 /// The feeds with what they have left.

@@ -3,6 +3,7 @@
 use trunnion_check::ctx::{listed, trimmed};
 use trunnion_model::db::{Db, Site};
 
+use crate::loom::{Lack, LoomPlan};
 use crate::picks::{Grounds, contradiction as smallest};
 use crate::plan::search::Search;
 use crate::plan::trial::{Trial, declared_at};
@@ -67,6 +68,25 @@ pub fn contradiction(trial: &Trial<'_>, search: &Search, go_on: &dyn Fn() -> boo
         set.iter().filter_map(|it| statement(db, *sites.get(*it as usize)?)).collect();
     statements.sort_by_key(|it| trial.host.locate(it.site));
     Some(Contradiction { statements, chain, ways_out: ways_out(trial, search, &grounds, &set) })
+}
+
+/// Why some wires cannot be laid, whatever way they take: the first thing that lacks room or a way, with
+/// what it cannot be laid together with.
+pub fn of_loom(trial: &Trial<'_>, loom: &LoomPlan) -> Option<Contradiction> {
+    let db = trial.host.db();
+    let it = loom.unsolved.iter().find(|it| it.lack != Lack::Knowledge)?;
+    let mut statements: Vec<Statement> = it
+        .sites
+        .iter()
+        .filter_map(|it| statement(db, trial.draft.original(db, *it)?))
+        .collect();
+    statements.sort_by_key(|it| trial.host.locate(it.site));
+    statements.dedup();
+    let help = match it.lack {
+        Lack::Room => "make the bore wider, find another way through, or do without one of these wires",
+        _ => "state a run between these zones, or put the part in another zone",
+    };
+    Some(Contradiction { statements, chain: vec![it.sentence.clone()], ways_out: vec![help.to_owned()] })
 }
 
 fn statement(db: &dyn Db, site: Site) -> Option<Statement> {

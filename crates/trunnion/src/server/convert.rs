@@ -297,7 +297,10 @@ mod tests {
         let kind = CodeActionKind::REFACTOR_REWRITE;
         let wanted = |only: &[CodeActionKind]| wanted(Some(&only.to_vec()), &kind);
         assert!(super::wanted(None, &kind) && wanted(&[CodeActionKind::EMPTY]));
-        assert!(wanted(&[CodeActionKind::QUICKFIX, CodeActionKind::REFACTOR]) && wanted(&[kind.clone()]));
+        assert!(
+            wanted(&[CodeActionKind::QUICKFIX, CodeActionKind::REFACTOR])
+                && wanted(std::slice::from_ref(&kind))
+        );
         assert!(
             !wanted(&[]) && !wanted(&[CodeActionKind::QUICKFIX]) && !wanted(&[CodeActionKind::new("refac")])
         );
