@@ -113,7 +113,7 @@ fn the_ways_of_easy_van_side_by_side() {
 fn the_gates_count_what_the_check_says_is_open() {
     for (folder, path) in loaded::examples() {
         let host = loaded::host(&loaded::files(&folder));
-        for id in conversions(&host, &[path.clone()]) {
+        for id in conversions(&host, std::slice::from_ref(&path)) {
             let it = gates(host.db(), host.workspace(), id).expect("a recipient");
             let verdicts = trunnion_check::run::verdicts_of_conversion(host.db(), host.workspace(), id);
             let open =

@@ -122,7 +122,7 @@ fn every_example_with_a_window_is_in_the_list() {
     for (folder, path) in loaded::examples() {
         let mut host = loaded::host(&loaded::files(&folder));
         let listed = EXAMPLES.iter().any(|it| it.folder == folder && it.path == path);
-        for id in conversions(&host, &[path.clone()]) {
+        for id in conversions(&host, std::slice::from_ref(&path)) {
             assert_eq!(dates(&mut host, id, |done, _| done < 1).is_some(), listed, "{folder}/{path}");
         }
     }

@@ -1,8 +1,11 @@
 //! The yardstick: how long lexing, parsing, a cold check and a keystroke take, at 1,000,
 //! 10,000 and 100,000 lines, with the growth between them.
 //!
-//! `cargo run --release -p trunnion-tests --bin yardstick`; with `dates` behind it the table of build dates only.
+//! `cargo run --release -p trunnion-tests --bin yardstick`; with `dates` or `plan`
+//! behind it only the table of build dates, or a plan.
 #![allow(clippy::print_stdout, reason = "printing is what it is for")]
+
+mod plan;
 
 use std::time::{Duration, Instant};
 
@@ -15,8 +18,15 @@ use trunnion_tests::change_overs::{Options, specification};
 use trunnion_tests::generated::{Workspace, workspace};
 
 fn main() {
-    if std::env::args().nth(1).as_deref() != Some("dates") {
+    let only = std::env::args().nth(1);
+    if only.is_none() {
         sizes();
+    }
+    if only.as_deref() != Some("dates") {
+        plan::measure();
+    }
+    if only.as_deref() == Some("plan") {
+        return;
     }
     println!(
         "\nthe table of build dates over 200 change-overs, and what one full check of the same file takes:"

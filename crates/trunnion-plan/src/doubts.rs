@@ -96,11 +96,12 @@ pub fn doubts(db: &dyn Db, workspace: Workspace, id: Id) -> Option<Doubts> {
 /// the three outweighs the others by the unit it is counted in. Common practice, no source.
 fn standings(doubts: &[Doubt]) -> Vec<usize> {
     let seconds = |it: &Option<trunnion_handbook::quantity::Quantity>| it.map_or(0.0, |it| it.hi());
-    let by: [&dyn Fn(&Doubt) -> (f64, f64); 3] =
-        [&|it| it.stake.most(), &|it| (seconds(&it.stake.wait), 0.0), &|it| (seconds(&it.stake.work), 0.0)];
+    let money = doubts.iter().map(|it| it.stake.most()).collect();
+    let waits = doubts.iter().map(|it| (seconds(&it.stake.wait), 0.0)).collect();
+    let work = doubts.iter().map(|it| (seconds(&it.stake.work), 0.0)).collect();
+    let by: [Vec<(f64, f64)>; 3] = [money, waits, work];
     let mut sums = vec![0; doubts.len()];
-    for value in by {
-        let of: Vec<(f64, f64)> = doubts.iter().map(value).collect();
+    for of in by {
         let more = |a: &(f64, f64), b: &(f64, f64)| a.0.total_cmp(&b.0).then(a.1.total_cmp(&b.1)).is_gt();
         for (nth, sum) in sums.iter_mut().enumerate() {
             *sum += of.iter().filter(|it| more(it, &of[nth])).count();

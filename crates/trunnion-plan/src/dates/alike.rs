@@ -104,12 +104,13 @@ impl Alike {
         let mut key: Vec<u8> = Vec::with_capacity(self.windows.len() + 32);
         for it in &self.windows {
             // None of the values may differ, and one that is not stated leaves it open.
-            let held = it.with.iter().map(|(option, wanted)| value(option).map(|it| *wanted == it));
-            let held = held.fold(Some(true), |all, it| match (all, it) {
-                (Some(false), _) | (_, Some(false)) => Some(false),
-                (None, _) | (_, None) => None,
-                _ => Some(true),
-            });
+            let each = it.with.iter().map(|(option, wanted)| value(option).map(|it| *wanted == it));
+            let (mut held, mut unsaid) = (true, false);
+            for it in each {
+                held &= it != Some(false);
+                unsaid |= it.is_none();
+            }
+            let held = if held && unsaid { None } else { Some(held) };
             let inside = it.from.is_none_or(|it| it <= from) && it.to.is_none_or(|it| from <= it);
             key.push(match (held, it.own) {
                 (Some(false), false) => 0,
