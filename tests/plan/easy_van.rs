@@ -82,7 +82,8 @@ fn every_statement_is_what_the_hand_wrote_or_as_good() {
     let by_hand: Vec<&str> = by_hand.lines().map(str::trim).collect();
     let mut strange = Vec::new();
     for text in made.steps.iter().filter_map(|it| it.text.as_deref()) {
-        let same = by_hand.iter().any(|it| *it == text || text.starts_with("wire") && but_for_colour(it, text));
+        let same =
+            by_hand.iter().any(|it| *it == text || text.starts_with("wire") && but_for_colour(it, text));
         let otherwise = OTHERWISE.iter().find(|it| it.0 == text);
         if let Some((_, hand, _)) = otherwise {
             assert!(hand.is_empty() || by_hand.contains(hand), "the hand no longer writes `{hand}`");
@@ -119,7 +120,11 @@ fn what_the_plan_leaves_to_the_owner() {
 #[test]
 fn written_into_the_text_it_has_no_clash_and_all_comments_and_is_laid_out() {
     let made = planned();
-    assert!(made.is_whole() && made.proven, "{:?}", made.clashes.iter().map(|it| &it.message).collect::<Vec<_>>());
+    assert!(
+        made.is_whole() && made.proven,
+        "{:?}",
+        made.clashes.iter().map(|it| &it.message).collect::<Vec<_>>()
+    );
     let mut files = loaded::files("examples/easy_van");
     for (path, text) in &mut files {
         if path == PATH {
@@ -135,7 +140,9 @@ fn written_into_the_text_it_has_no_clash_and_all_comments_and_is_laid_out() {
     for comment in made.before.lines().filter(|it| it.trim_start().starts_with("//")) {
         assert!(made.after.contains(comment), "{comment}");
     }
-    assert!(made.after.contains("because \"flange to flange: straight edge where the automatic's tail will be\""));
+    assert!(
+        made.after.contains("because \"flange to flange: straight edge where the automatic's tail will be\"")
+    );
     assert_eq!(trunnion_syntax::layout::tidy(&made.after), made.after);
     // Planned again there is nothing left to do.
     let mut host = loaded::host(&files);

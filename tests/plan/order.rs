@@ -101,6 +101,7 @@ fn small_timetables_are_the_shortest_there_are() {
 
 #[test]
 #[ignore = "a stopwatch: run with --ignored --nocapture"]
+#[allow(clippy::print_stdout, reason = "printing is what it is for")]
 fn how_long_a_dozen_takes() {
     let mut dice = Dice(5);
     let (mut worst, mut proven) = (std::time::Duration::ZERO, 0);

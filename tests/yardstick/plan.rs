@@ -23,7 +23,8 @@ impl Draw {
 /// every second of them, and half of the offers something of the place beside.
 fn specification(places: usize) -> String {
     let mut draw = Draw(7);
-    let mut text = String::from("kind unit { asks ratio }\nmeasure ratio\nfamily Ruff {\n  built 2009-06 to 2018-12\n");
+    let mut text =
+        String::from("kind unit { asks ratio }\nmeasure ratio\nfamily Ruff {\n  built 2009-06 to 2018-12\n");
     for nth in 0..places {
         let _ = writeln!(text, "  place p{nth} is unit");
     }
@@ -67,12 +68,17 @@ fn wired() -> String {
         let _ = writeln!(text, "  run z{} to z{} 2 m", nth, (nth * 7 + 3) % 40);
     }
     for nth in 0..20 {
-        let _ = writeln!(text, "  place old{nth} is engine_controller in z{nth}\n  place new{nth} is engine_controller in z{}", 39 - nth);
+        let _ = writeln!(
+            text,
+            "  place old{nth} is engine_controller in z{nth}\n  place new{nth} is engine_controller in z{}",
+            39 - nth
+        );
     }
     text.push_str("}\n");
     for nth in 0..20 {
         let pins = |sort: &str, count: usize, way: &str| -> String {
-            (1..=count).fold(String::new(), |all, pin| all + &format!("    {pin} {sort} s{nth}_{pin} {way}\n"))
+            (1..=count)
+                .fold(String::new(), |all, pin| all + &format!("    {pin} {sort} s{nth}_{pin} {way}\n"))
         };
         let _ = writeln!(
             text,

@@ -245,6 +245,10 @@ fn whole(trial: &mut Trial<'_>, preference: Option<&Preference>, go_on: &dyn Fn(
             }
             Found::Impossible => break,
             Found::Stopped => return None,
+            Found::GaveUp => {
+                plan.notes.push("The search for parts gave up: too many sets of them clash.".to_owned());
+                break;
+            }
         }
     }
     // Where no other picks did better, the picks were not to blame.
@@ -253,7 +257,13 @@ fn whole(trial: &mut Trial<'_>, preference: Option<&Preference>, go_on: &dyn Fn(
     }
     plan.proven = guessed.is_empty();
     let Some((_, solution, finished)) = best else {
-        plan.contradiction = contradiction(trial, &search, go_on);
+        if plan.notes.is_empty() {
+            plan.contradiction = contradiction(trial, &search, go_on);
+        }
+        // Without a plan everything stands as it is.
+        plan.proven = plan.contradiction.is_some();
+        trial.put(&Vec::new(), &[]);
+        plan.clashes = trial.verdicts().into_iter().filter(|it| it.outcome == Outcome::Clash).collect();
         plan.judged = trial.judged.get();
         return Some(plan);
     };
@@ -351,7 +361,7 @@ fn picks(
         let alternative = match search.best(trial, &others, go_on) {
             Found::Best(other) => other_plan(trial, search, solution, &other, nth, currency),
             Found::Impossible => Alternative::None { against: against(trial, search, nth, solution) },
-            Found::Stopped if go_on() => Alternative::Unknown,
+            Found::GaveUp => Alternative::Unknown,
             Found::Stopped => return None,
         };
         let db = trial.host.db();

@@ -32,6 +32,12 @@ pub fn page(host: &Host, plan: &Plan) -> String {
         for sentence in &it.ways_out {
             let _ = writeln!(out, "  {sentence}");
         }
+        if !it.smallest {
+            let _ = writeln!(
+                out,
+                "\nNone of these statements can be left out; that there is no shorter list is not proven."
+            );
+        }
         return out;
     }
     if plan.steps.is_empty() {
@@ -389,6 +395,7 @@ struct ContradictionRecord {
     statements: Vec<StatementRecord>,
     chain: Vec<String>,
     ways_out: Vec<String>,
+    proven_smallest: bool,
 }
 
 #[derive(Serialize)]
@@ -436,6 +443,7 @@ pub fn record(host: &Host, plan: &Plan) -> Record {
                 .collect(),
             chain: it.chain.clone(),
             ways_out: it.ways_out.clone(),
+            proven_smallest: it.smallest,
         }),
         file: plan.path.clone(),
         before: plan.before.clone(),

@@ -158,7 +158,14 @@ fn unpriced_note(sum: &mut Sum<'_, '_>, items: &[Item]) {
 }
 
 /// Asks for the prices and rates that nobody stated.
-fn asks(ctx: &Ctx<'_>, sum: &mut Sum<'_, '_>, items: &[Item], lacking: &[String], unit: &str, room: Option<Quantity>) {
+fn asks(
+    ctx: &Ctx<'_>,
+    sum: &mut Sum<'_, '_>,
+    items: &[Item],
+    lacking: &[String],
+    unit: &str,
+    room: Option<Quantity>,
+) {
     for other in lacking {
         let what = format!("the rate of exchange between {unit} and {other}");
         let statement = format!("exchange 1 {unit} is … {other}");

@@ -5,9 +5,9 @@ use std::collections::BTreeMap;
 use trunnion_check::bus::buses;
 use trunnion_check::ctx::{Ctx, listed};
 
-use super::{Lack, Unsolved};
 use super::existing::Standing;
 use super::nets::{Looking, Sort, Wanted};
+use super::{Lack, Unsolved};
 
 impl Looking<'_, '_, '_> {
     /// Joins what asks for a bus to the bus that is there.

@@ -6,9 +6,9 @@ use trunnion_check::ctx::listed;
 use trunnion_model::db::Site;
 use trunnion_model::world::WireEnd;
 
-use super::{Lack, Unsolved};
 use super::frame::end_shown;
 use super::nets::{Looking, Sort, Wanted, gives};
+use super::{Lack, Unsolved};
 
 impl Looking<'_, '_, '_> {
     /// From what asks and what is to become one, the nets.

@@ -8,9 +8,9 @@ use trunnion_model::decl::{Cavity, EndClass};
 use trunnion_model::world::{EndAt, WireEnd};
 use trunnion_syntax::tree::Name;
 
-use super::{Lack, Unsolved};
 use super::existing::Standing;
 use super::frame::{Pin, end_shown};
+use super::{Lack, Unsolved};
 
 /// What a net is for.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -227,7 +227,12 @@ impl<'a> Looking<'_, '_, 'a> {
         } else {
             return None;
         };
-        Some(Unsolved { subject: self.standing.nodes[node].text(), sentence, sites: self.sites(node), lack: Lack::Knowledge })
+        Some(Unsolved {
+            subject: self.standing.nodes[node].text(),
+            sentence,
+            sites: self.sites(node),
+            lack: Lack::Knowledge,
+        })
     }
 
     /// Where a cavity is stated, and the change that brought its part.

@@ -10,7 +10,6 @@ use trunnion_handbook::quantity::Quantity;
 use trunnion_model::db::Site;
 use trunnion_model::world::{WireEnd, World};
 
-use super::{Lack, Unsolved};
 use super::existing::Standing;
 use super::fill::lay;
 use super::frame::end_shown;
@@ -19,6 +18,7 @@ use super::nets::{Sort, Wanted};
 use super::network::{Net, Outcome};
 use super::pairs::{Partners, beside};
 use super::ways::{How, Pieces, Spot, Zones, pieces};
+use super::{Lack, Unsolved};
 
 /// What the rule for bundles multiplies √Σd² by: common practice, no source, as in wire/bundle.
 const RULE: f64 = 1.2;
@@ -113,11 +113,15 @@ impl Task<'_, '_, '_> {
                     let one = all.remove(last);
                     let sentence = self.full(run, one.net, &others);
                     let together = others.iter().chain(std::iter::once(&one.net));
-                    let sites: Vec<Site> =
-                        self.run_site(run).into_iter().chain(together.flat_map(|it| self.ends(*it))).collect();
+                    let sites: Vec<Site> = self
+                        .run_site(run)
+                        .into_iter()
+                        .chain(together.flat_map(|it| self.ends(*it)))
+                        .collect();
                     for net in std::iter::once(one.net).chain(one.low) {
                         let told = self.unsolved(net, sentence.clone());
-                        laid.unsolved.push((net, Unsolved { lack: Lack::Room, sites: sites.clone(), ..told }));
+                        laid.unsolved
+                            .push((net, Unsolved { lack: Lack::Room, sites: sites.clone(), ..told }));
                     }
                 }
                 Outcome::NoWay { net } => {
@@ -125,7 +129,8 @@ impl Task<'_, '_, '_> {
                     let at = end_shown(&self.standing.nodes[self.wanted[one.net].of]);
                     for net in std::iter::once(one.net).chain(one.low) {
                         let sentence = format!("No runs lead from {at} to anything of its net.");
-                        laid.unsolved.push((net, Unsolved { lack: Lack::Way, ..self.unsolved(net, sentence) }));
+                        laid.unsolved
+                            .push((net, Unsolved { lack: Lack::Way, ..self.unsolved(net, sentence) }));
                     }
                 }
                 Outcome::Stopped => {
@@ -155,7 +160,8 @@ impl Task<'_, '_, '_> {
     /// Where the cavities of a net are stated, and the changes that brought their parts.
     fn ends(&self, net: usize) -> Vec<Site> {
         let wanted = &self.wanted[net];
-        let pins = wanted.pieces.iter().chain(std::iter::once(&wanted.of)).filter_map(|it| self.standing.pin(*it));
+        let pins =
+            wanted.pieces.iter().chain(std::iter::once(&wanted.of)).filter_map(|it| self.standing.pin(*it));
         pins.flat_map(|pin| {
             let stated = pin.end.zip(pin.now).map(|((id, _), cavity)| id.site(cavity.span));
             stated.into_iter().chain(pin.place.done.last().map(|it| it.site))

@@ -6,9 +6,9 @@ use trunnion_model::decl::Cavity;
 use trunnion_model::world::WireEnd;
 use trunnion_syntax::tree::Name;
 
-use super::{Lack, Unsolved};
 use super::frame::end_shown;
 use super::nets::{Looking, Sort};
+use super::{Lack, Unsolved};
 
 /// What sort of current a cavity speaks of.
 #[derive(Clone, Copy, PartialEq, Eq)]

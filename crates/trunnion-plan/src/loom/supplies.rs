@@ -8,11 +8,11 @@ use trunnion_check::loads::Loads;
 use trunnion_handbook::quantity::Quantity;
 use trunnion_model::world::{When, WireEnd, World};
 
-use super::{Lack, Unsolved};
 use super::existing::Standing;
 use super::frame::end_shown;
 use super::nets::{Sort, Wanted};
 use super::ways::{How, Spot, Zones, spots};
+use super::{Lack, Unsolved};
 
 /// What share of its rating a fuse is loaded with where the `basis` says nothing: as wire/fuse takes it,
 /// common practice, no source.

@@ -1,12 +1,17 @@
 //! Why there is no plan: a smallest set of statements that cannot all hold.
 
+use std::cell::Cell;
+
 use trunnion_check::ctx::{listed, trimmed};
 use trunnion_model::db::{Db, Site};
 
 use crate::loom::{Lack, LoomPlan};
-use crate::picks::{Grounds, contradiction as smallest};
+use crate::picks::{Grounds, contradiction as smallest, irreducible};
 use crate::plan::search::Search;
 use crate::plan::trial::{Trial, declared_at};
+
+/// How many steps the proof of the smallest set may take.
+const MOST_STEPS: u32 = 200_000;
 
 /// Statements that cannot all hold.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -17,6 +22,8 @@ pub struct Contradiction {
     pub chain: Vec<String>,
     /// What would help.
     pub ways_out: Vec<String>,
+    /// Whether it is proven that no smaller set contradicts itself; else only that nothing can be left out.
+    pub smallest: bool,
 }
 
 /// One of them.
@@ -51,7 +58,17 @@ pub fn contradiction(trial: &Trial<'_>, search: &Search, go_on: &dyn Fn() -> boo
         limits: search.limits.iter().map(|it| number(&it.grounds)).collect(),
     };
     let problem = search.problem(&[]);
-    let set = smallest(&problem, &grounds, go_on)?;
+    // The smallest set may take very long to prove; after so many steps one is taken of which nothing can
+    // be left out. Steps are counted, not time: the answer is the same on every machine.
+    let steps = Cell::new(0_u32);
+    let patient = || {
+        steps.set(steps.get() + 1);
+        steps.get() < MOST_STEPS && go_on()
+    };
+    let (set, smallest) = match smallest(&problem, &grounds, &patient) {
+        Some(it) => (it, true),
+        None => (irreducible(&problem, &grounds, go_on)?, false),
+    };
     let holds = |all: &[u32]| all.iter().all(|it| set.contains(it));
     let mut chain: Vec<String> = Vec::new();
     for (never, grounds) in search.never.iter().zip(&grounds.never) {
@@ -67,7 +84,7 @@ pub fn contradiction(trial: &Trial<'_>, search: &Search, go_on: &dyn Fn() -> boo
     let mut statements: Vec<Statement> =
         set.iter().filter_map(|it| statement(db, *sites.get(*it as usize)?)).collect();
     statements.sort_by_key(|it| trial.host.locate(it.site));
-    Some(Contradiction { statements, chain, ways_out: ways_out(trial, search, &grounds, &set) })
+    Some(Contradiction { statements, chain, ways_out: ways_out(trial, search, &grounds, &set), smallest })
 }
 
 /// Why some wires cannot be laid, whatever way they take: the first thing that lacks room or a way, with
@@ -75,18 +92,16 @@ pub fn contradiction(trial: &Trial<'_>, search: &Search, go_on: &dyn Fn() -> boo
 pub fn of_loom(trial: &Trial<'_>, loom: &LoomPlan) -> Option<Contradiction> {
     let db = trial.host.db();
     let it = loom.unsolved.iter().find(|it| it.lack != Lack::Knowledge)?;
-    let mut statements: Vec<Statement> = it
-        .sites
-        .iter()
-        .filter_map(|it| statement(db, trial.draft.original(db, *it)?))
-        .collect();
+    let mut statements: Vec<Statement> =
+        it.sites.iter().filter_map(|it| statement(db, trial.draft.original(db, *it)?)).collect();
     statements.sort_by_key(|it| trial.host.locate(it.site));
     statements.dedup();
     let help = match it.lack {
         Lack::Room => "make the bore wider, find another way through, or do without one of these wires",
         _ => "state a run between these zones, or put the part in another zone",
     };
-    Some(Contradiction { statements, chain: vec![it.sentence.clone()], ways_out: vec![help.to_owned()] })
+    let (chain, ways_out) = (vec![it.sentence.clone()], vec![help.to_owned()]);
+    Some(Contradiction { statements, chain, ways_out, smallest: false })
 }
 
 fn statement(db: &dyn Db, site: Site) -> Option<Statement> {

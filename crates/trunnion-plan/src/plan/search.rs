@@ -63,8 +63,10 @@ pub enum Found {
     Best(Solution),
     /// There are none.
     Impossible,
-    /// It was stopped, or gave up.
+    /// It was stopped.
     Stopped,
+    /// It gave up: too many proposals clashed.
+    GaveUp,
 }
 
 /// Whether a clash is for the picks to settle: what is left of wires, software, order and money is worked
@@ -118,7 +120,7 @@ impl Search {
                 self.learn(trial, &world, &solution.picked, clash);
             }
         }
-        Found::Stopped
+        Found::GaveUp
     }
 
     /// Remembers a clash with only those picks that it needs.

@@ -37,12 +37,17 @@ fn a_plan_says_what_to_change_why_and_what_else_there_is() {
     assert_eq!(ran.code, 0, "{}", ran.out);
     assert!(ran.out.contains("+ replace final_drive with far_axle\n"), "{}", ran.out);
     assert!(
-        ran.out.contains("because box needs final drive ratio = 3.69 within 2 %, but final drive ratio 4.28\n"),
+        ran.out
+            .contains("because box needs final drive ratio = 3.69 within 2 %, but final drive ratio 4.28\n"),
         "{}",
         ran.out
     );
     assert!(ran.out.contains("final drive: far axle, 120 EUR, 5 weeks to wait"), "{}", ran.out);
-    assert!(ran.out.contains("else quick axle: 180 EUR more, 2 days to wait instead of 5 weeks"), "{}", ran.out);
+    assert!(
+        ran.out.contains("else quick axle: 180 EUR more, 2 days to wait instead of 5 weeks"),
+        "{}",
+        ran.out
+    );
     let quick = folder.run(&["plan", "van.trunnion", "--prefer", "wait"]);
     assert!(quick.out.contains("+ replace final_drive with quick_axle\n"), "{}", quick.out);
     assert_eq!(folder.read("van.trunnion"), AXLES, "nothing is written unasked");
@@ -56,9 +61,15 @@ fn a_plan_is_shown_as_a_difference_and_then_written() {
     assert!(!shown.out.lines().any(|it| it.starts_with("-  ")), "{}", shown.out);
     let ran = folder.run(&["plan", "van.trunnion", "--write"]);
     assert_eq!(ran.code, 0, "{}", ran.out);
-    assert!(ran.out.starts_with(&shown.out) && ran.out.ends_with("Written into van.trunnion.\n"), "{}", ran.out);
+    assert!(
+        ran.out.starts_with(&shown.out) && ran.out.ends_with("Written into van.trunnion.\n"),
+        "{}",
+        ran.out
+    );
     let written = folder.read("van.trunnion");
-    assert!(written.contains("// kept\n") && written.contains("  // the wish\n  fit box\n  replace final_drive"));
+    assert!(
+        written.contains("// kept\n") && written.contains("  // the wish\n  fit box\n  replace final_drive")
+    );
     assert_eq!(folder.run(&["check", "van.trunnion"]).code, 0);
     assert_eq!(folder.run(&["tidy", "--check", "van.trunnion"]).code, 0);
     let again = folder.run(&["plan", "van.trunnion", "--write"]);
@@ -79,7 +90,7 @@ fn a_plan_is_given_as_json() {
 #[test]
 fn what_cannot_be_is_told_with_the_statements_and_ends_with_one() {
     let folder = Folder::new("plan_none");
-    folder.write("van.trunnion", &AXLES.replace("recipient van", "recipient van\n  budget 900 EUR"));
+    folder.write("van.trunnion", AXLES.replace("recipient van", "recipient van\n  budget 900 EUR"));
     let ran = folder.run(&["plan", "van.trunnion"]);
     assert_eq!(ran.code, 1, "{}", ran.out);
     assert!(ran.out.contains("There is no plan: these statements cannot all hold."), "{}", ran.out);

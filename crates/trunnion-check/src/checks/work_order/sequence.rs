@@ -52,8 +52,7 @@ pub fn edges(jobs: &[Job<'_>]) -> Vec<Before> {
             }
             // Of two that seal the same, nobody has said which comes last.
             let before = |it: &Job<'_>| it.work.service || !it.work.no_way_back;
-            let inside =
-                jobs.iter().enumerate().filter(|(_, it)| before(it) && it.reached_in(&access.value));
+            let inside = jobs.iter().enumerate().filter(|(_, it)| before(it) && it.reached_in(&access.value));
             for (first, _) in inside.filter(|(first, _)| *first != then) {
                 edges.push(Before { first, then, why: Why::Seals(access.value.to_string()) });
             }

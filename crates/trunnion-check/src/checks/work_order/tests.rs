@@ -78,7 +78,8 @@ fn nothing_else_is_sealed_in_either_nor_a_part_that_has_not_come() {
     let found = done(&works, "budget 1 EUR", "");
     assert!(found.only().message.contains("gearbox in; close up."), "{}", found.listing());
     let sealed = "\n  2026-03-01 ordered auto_six 90 EUR\n  2026-03-05 done close_up, 1 h\n";
-    let works = works.replace("work raise", "part six is unit fills gearbox { offer 90 EUR, wait 10 weeks }\nwork raise");
+    let works = works
+        .replace("work raise", "part six is unit fills gearbox { offer 90 EUR, wait 10 weeks }\nwork raise");
     let found = done(&works, "budget 1 EUR", sealed);
     let message = &found.verdicts().iter().find(|it| it.subject == "box_in").expect("told").message;
     assert_eq!(
@@ -99,7 +100,9 @@ fn what_takes_apart_is_taken_to_come_first_and_the_verdict_says_so() {
     assert!(found.only().message.ends_with("gearbox out; gearbox in."), "{}", found.listing());
     assert_eq!(
         found.only().notes,
-        ["nobody has said so, it is taken for granted: gearbox in comes after gearbox out, which takes the gearbox apart"]
+        [
+            "nobody has said so, it is taken for granted: gearbox in comes after gearbox out, which takes the gearbox apart"
+        ]
     );
     // What somebody says holds.
     let said = works.replace("opens housing", "opens housing, after box_in");
