@@ -256,8 +256,8 @@ impl Scope {
     /// Every declaration in a space, by name.
     pub fn each(&self, space: Space) -> impl Iterator<Item = (&Name, Id)> {
         self.named
-            .iter()
-            .filter(move |((it, _), _)| *it == space)
+            .range((space, Name::default())..)
+            .take_while(move |((it, _), _)| *it == space)
             .filter_map(|((_, name), ids)| Some((name, *ids.first()?)))
     }
 

@@ -188,10 +188,7 @@ fn whole(trial: &mut Trial<'_>, preference: Option<&Preference>, go_on: &dyn Fn(
     let ctx = Ctx { db, workspace, world: &world };
     let currency = preference::currency(&ctx);
     let opens = candidates::open(db, workspace, &world);
-    let figures: Vec<Vec<Figures>> = opens
-        .iter()
-        .map(|open| open.candidates.iter().map(|it| preference::figures(&ctx, open, it, currency)).collect())
-        .collect();
+    let figures: Vec<Vec<Figures>> = opens.iter().map(|it| preference::figures(&ctx, it, currency)).collect();
     let stated = candidates::preferred(db, id, way);
     let stated: Vec<Respect> = stated.iter().filter_map(|it| Respect::from_word(it)).collect();
     let preference = preference.cloned().unwrap_or(Preference::Order(stated));

@@ -1,12 +1,12 @@
 //! What a pick costs in each respect, and which counts first.
 
-use trunnion_check::bill::{exchanged, offered, rates};
+use trunnion_check::bill::{Rate, exchanged, offered, rates};
 use trunnion_check::ctx::Ctx;
 use trunnion_model::built::{part, scope_of};
 use trunnion_model::decl::Body;
 use trunnion_model::fact::{Found, Known};
 use trunnion_model::known;
-use trunnion_model::name::Id;
+use trunnion_model::name::{Id, Space};
 use trunnion_model::world::conversion;
 
 use crate::picks::Measure;
@@ -227,32 +227,36 @@ pub fn currency(ctx: &Ctx<'_>) -> [u8; 3] {
     budget.or_else(offers).unwrap_or(*b"EUR")
 }
 
-/// What a candidate means in a world in which its place is left alone.
-pub fn figures(ctx: &Ctx<'_>, open: &Open, candidate: &Candidate, currency: [u8; 3]) -> Figures {
-    // What stays costs nothing. A donor is paid for as a whole: what is taken from it costs and waits no more.
-    let mut figures = Figures { cost: Some((0, 0)), wait: Some(0), mass: Some(0), ..Figures::default() };
-    if matches!(candidate, Candidate::AsIs(_)) {
-        return figures;
-    }
-    if let Candidate::Bought(part) = candidate {
-        figures.cost = cost(ctx, *part, open.count, currency);
-        figures.wait = wait(ctx, *part, open.count);
-    }
-    let mass = candidate.part().and_then(|it| mass(ctx, it));
-    figures.mass = mass.map(|it| it * u64::from(open.count));
-    figures.effort = effort(ctx, &open.place);
-    figures.changes = true;
-    figures.unseen = candidate.part().is_none();
-    figures
+/// What each candidate of a place means in a world in which the place is left alone.
+pub fn figures(ctx: &Ctx<'_>, open: &Open, currency: [u8; 3]) -> Vec<Figures> {
+    let (effort, rates) = (effort(ctx, &open.place), rates(ctx));
+    let one = |candidate: &Candidate| {
+        // What stays costs nothing. A donor is paid for as a whole: what is taken from it costs and waits no
+        // more.
+        let mut figures = Figures { cost: Some((0, 0)), wait: Some(0), mass: Some(0), ..Figures::default() };
+        if matches!(candidate, Candidate::AsIs(_)) {
+            return figures;
+        }
+        if let Candidate::Bought(part) = candidate {
+            figures.cost = cost(ctx, *part, open.count, &rates, currency);
+            figures.wait = wait(ctx, *part, open.count);
+        }
+        let mass = candidate.part().and_then(|it| mass(ctx, it));
+        figures.mass = mass.map(|it| it * u64::from(open.count));
+        figures.effort = effort;
+        figures.changes = true;
+        figures.unseen = candidate.part().is_none();
+        figures
+    };
+    open.candidates.iter().map(one).collect()
 }
 
-fn cost(ctx: &Ctx<'_>, id: Id, count: u32, currency: [u8; 3]) -> Option<(u64, u64)> {
+fn cost(ctx: &Ctx<'_>, id: Id, count: u32, rates: &[Rate], currency: [u8; 3]) -> Option<(u64, u64)> {
     let offer = part(ctx.db, id)?.offer.as_ref();
     let price = offered(ctx, id, offer, count)?;
-    let rates = rates(ctx);
     let (mut least, mut most) = (0.0, 0.0);
     for amount in &price.amounts {
-        let (low, high, _) = exchanged(&rates, amount, currency)?;
+        let (low, high, _) = exchanged(rates, amount, currency)?;
         least += low;
         most += high;
     }
@@ -286,7 +290,7 @@ fn mass(ctx: &Ctx<'_>, id: Id) -> Option<u64> {
 fn effort(ctx: &Ctx<'_>, place: &str) -> u64 {
     let scope = scope_of(ctx.db, ctx.workspace, ctx.world.root());
     let mut minutes = 0.0;
-    for id in scope.every() {
+    for (_, id) in scope.each(Space::Work) {
         let Some(Body::Work(work)) = id.decl(ctx.db).map(|it| &it.body) else { continue };
         if !work.service && work.on.iter().any(|it| it.head() == place) {
             minutes += work.takes.and_then(|it| it.in_unit("min")).unwrap_or(0.0);

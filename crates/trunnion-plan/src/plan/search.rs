@@ -1,7 +1,7 @@
 //! The best picks: a solver proposes, the checks judge, and what clashes is remembered with only those
 //! picks that it needs, until a proposal is left with nothing to be said against it.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 use trunnion_check::bill::{bill, exchanged, rates};
 use trunnion_check::ctx::{Ctx, trimmed};
@@ -14,10 +14,13 @@ use trunnion_syntax::tree::Span;
 use crate::picks::{Candidate as Figured, Limit, Outcome as Solved, Problem, Solution, solve};
 use crate::plan::candidates::{Candidate, Open};
 use crate::plan::preference::{COLUMNS, Figures, Preference};
-use crate::plan::trial::{Assignment, Rests, Trial};
+use crate::plan::trial::{Assignment, Rests, SHIFTS, Trial, is_same};
 
 /// The most proposals that are judged before the search gives up, and says so.
 const MOST_ROUNDS: usize = 400;
+
+/// Fewer clashes of one check than these are learnt from one by one.
+const FEW: usize = 5;
 
 /// What cannot all be picked, and why.
 #[derive(Clone, Debug)]
@@ -113,40 +116,119 @@ impl Search {
                 return Found::Best(solution);
             }
             let Some(world) = trial.world() else { return Found::Stopped };
+            let mut by_check: BTreeMap<&str, Vec<Verdict>> = BTreeMap::new();
             for clash in clashes {
+                by_check.entry(clash.check).or_default().push(clash);
+            }
+            for alike in by_check.into_values() {
                 if !go_on() {
                     return Found::Stopped;
                 }
-                self.learn(trial, &world, &solution.picked, clash);
+                self.learn(trial, &world, &solution.picked, alike);
             }
         }
         Found::GaveUp
     }
 
-    /// Remembers a clash with only those picks that it needs.
-    fn learn(&mut self, trial: &Trial<'_>, world: &World, assignment: &Assignment, clash: Verdict) {
-        let mut kept = trial.named(&clash, assignment);
+    /// Remembers clashes of one check, each with only those picks that it needs.
+    fn learn(&mut self, trial: &Trial<'_>, world: &World, assignment: &Assignment, clashes: Vec<Verdict>) {
         let fixed: BTreeSet<usize> = (0..trial.opens.len()).filter(|it| trial.opens[*it].is_option).collect();
-        kept.extend(&fixed);
-        let persists = |kept: &BTreeSet<usize>| trial.persists(world, &clash, assignment, kept);
-        let mut rests = persists(&kept);
-        if rests.is_none() {
-            grow(trial.opens.len(), &persists, &mut kept);
-            rests = persists(&kept);
+        let named = |it: &Verdict| trial.named(it, assignment).union(&fixed).copied().collect();
+        let mut kept: Vec<BTreeSet<usize>> = clashes.iter().map(named).collect();
+        let mut rests = together(trial, world, assignment, &clashes, &kept, &[SHIFTS]);
+        for (nth, clash) in clashes.iter().enumerate().filter(|it| rests[it.0].is_none()).collect::<Vec<_>>()
+        {
+            let persists = |kept: &BTreeSet<usize>| trial.persists(world, clash, assignment, kept);
+            grow(trial.opens.len(), &persists, &mut kept[nth]);
+            rests[nth] = persists(&kept[nth]);
         }
-        for nth in kept.difference(&fixed).copied().collect::<Vec<_>>() {
-            let mut fewer = kept.clone();
-            fewer.remove(&nth);
-            if let Some(it) = persists(&fewer) {
-                (kept, rests) = (fewer, Some(it));
+        // Each is tried without its first pick, then each without its second, and so on.
+        let picks: Vec<Vec<usize>> = kept.iter().map(|it| it.difference(&fixed).copied().collect()).collect();
+        for at in 0..picks.iter().map(Vec::len).max().unwrap_or(0) {
+            let without = |(kept, picks): (&BTreeSet<usize>, &Vec<usize>)| {
+                let gone = picks.get(at);
+                kept.iter().filter(|it| Some(*it) != gone).copied().collect()
+            };
+            let fewer: Vec<BTreeSet<usize>> = kept.iter().zip(&picks).map(without).collect();
+            let found = together(trial, world, assignment, &clashes, &fewer, &[SHIFTS]);
+            for (nth, it) in found.into_iter().enumerate().filter(|it| it.1.is_some()) {
+                kept[nth].clone_from(&fewer[nth]);
+                rests[nth] = it;
             }
         }
-        let Rests { grounds, sentence } = rests.unwrap_or_default();
-        let picks: Vec<(usize, usize)> = kept.iter().map(|it| (*it, assignment[*it])).collect();
-        if !self.never.iter().any(|it| it.picks == picks && it.grounds == grounds) {
-            self.never.push(Never { picks, grounds, clash, sentence });
+        // Nothing known there is one trial; other candidates there are another.
+        let rounds: Vec<usize> = (0..SHIFTS).collect();
+        let shifted = together(trial, world, assignment, &clashes, &kept, &rounds);
+        for (rests, shifted) in rests.iter_mut().zip(shifted) {
+            *rests = rests.take().filter(|_| shifted.is_some());
+        }
+        grown(trial, world, assignment, &clashes, &mut kept, &mut rests);
+        for ((clash, kept), rests) in clashes.into_iter().zip(kept).zip(rests) {
+            let Rests { grounds, sentence } = rests.unwrap_or_default();
+            let picks: Vec<(usize, usize)> = kept.iter().map(|it| (*it, assignment[*it])).collect();
+            if !self.never.iter().any(|it| it.picks == picks && it.grounds == grounds) {
+                self.never.push(Never { picks, grounds, clash, sentence });
+            }
         }
     }
+}
+
+/// Adds to the places that are kept for those clashes that do not stay without more.
+fn grown(
+    trial: &Trial<'_>,
+    world: &World,
+    assignment: &Assignment,
+    clashes: &[Verdict],
+    kept: &mut [BTreeSet<usize>],
+    rests: &mut [Option<Rests>],
+) {
+    for (nth, clash) in clashes.iter().enumerate() {
+        if rests[nth].is_none() {
+            let persists = |kept: &BTreeSet<usize>| trial.persists(world, clash, assignment, kept);
+            grow(trial.opens.len(), &persists, &mut kept[nth]);
+            rests[nth] = persists(&kept[nth]);
+        }
+    }
+}
+
+/// For each of several clashes of one check whether it stays with the places that are kept for it, and on
+/// what it then rests. A few are tried one by one. Many are tried in halves, once for each binary digit of
+/// their numbers: any two are then in different halves at least once, so that each is tried without what is
+/// kept for any other.
+fn together(
+    trial: &Trial<'_>,
+    world: &World,
+    assignment: &Assignment,
+    clashes: &[Verdict],
+    kept: &[BTreeSet<usize>],
+    rounds: &[usize],
+) -> Vec<Option<Rests>> {
+    if clashes.len() < FEW {
+        let each = clashes.iter().zip(kept);
+        return each.map(|(clash, kept)| trial.stays(world, clash, assignment, kept, rounds)).collect();
+    }
+    let mut stays: Vec<Option<Option<Verdict>>> = vec![None; clashes.len()];
+    for digit in 0..usize::BITS - (clashes.len() - 1).leading_zeros() {
+        for half in [0, 1] {
+            let of_half: Vec<usize> = (0..clashes.len()).filter(|it| it >> digit & 1 == half).collect();
+            let all: BTreeSet<usize> = of_half.iter().flat_map(|it| &kept[*it]).copied().collect();
+            for round in rounds {
+                let said = trial.said(world, assignment, &all, *round, clashes[0].check);
+                for nth in &of_half {
+                    let found = said.iter().find(|it| is_same(it, &clashes[*nth]));
+                    match (&stays[*nth], found) {
+                        (Some(None), _) => {}
+                        (_, None) => stays[*nth] = Some(None),
+                        (_, Some(it)) => stays[*nth] = Some(Some(it.clone())),
+                    }
+                }
+            }
+        }
+    }
+    let rest = |(stays, kept): (Option<Option<Verdict>>, &BTreeSet<usize>)| {
+        stays.flatten().map(|it| trial.rests(world, it, kept))
+    };
+    stays.into_iter().zip(kept).map(rest).collect()
 }
 
 /// Adds picks until the clash stays: each time the one that completes the shortest run of them.

@@ -17,7 +17,12 @@ use crate::draft::{Draft, Sort, Step};
 use crate::plan::candidates::{Candidate, Open};
 
 /// With how many other sets of candidates it is tried that a clash does not need them.
-const SHIFTS: usize = 2;
+pub const SHIFTS: usize = 2;
+
+/// Whether two verdicts are the same clash.
+pub fn is_same(a: &Verdict, b: &Verdict) -> bool {
+    a.outcome == Outcome::Clash && (a.check, &a.subject, a.site) == (b.check, &b.subject, b.site)
+}
 
 /// Which candidate each open place takes, by index.
 pub type Assignment = Vec<usize>;
@@ -100,22 +105,49 @@ impl Trial<'_> {
         assignment: &Assignment,
         kept: &BTreeSet<usize>,
     ) -> Option<Rests> {
-        let stays = |world: &World| {
-            let ctx = Ctx { db: self.host.db(), workspace: self.host.workspace(), world };
-            let said = said_in(&ctx, clash.check);
-            said.into_iter().find(|it| {
-                it.outcome == Outcome::Clash && it.subject == clash.subject && it.site == clash.site
-            })
-        };
-        for shift in 1..=SHIFTS {
-            let other = |open: &Open, nth: usize| {
-                let at = (nth + shift) % open.candidates.len();
-                open.candidates[at].holding(world, &open.place)
-            };
-            stays(&self.otherwise(world, assignment, kept, &other))?;
+        let rounds: Vec<usize> = (0..=SHIFTS).collect();
+        self.stays(world, clash, assignment, kept, &rounds)
+    }
+
+    /// The same, for some of the rounds of [`Self::said`].
+    pub fn stays(
+        &self,
+        world: &World,
+        clash: &Verdict,
+        assignment: &Assignment,
+        kept: &BTreeSet<usize>,
+        rounds: &[usize],
+    ) -> Option<Rests> {
+        let found = |said: Vec<Verdict>| said.into_iter().find(|it| is_same(it, clash));
+        let mut last = None;
+        for round in rounds {
+            last = Some(found(self.said(world, assignment, kept, *round, clash.check))?);
         }
-        let unknown = stays(&self.otherwise(world, assignment, kept, &|_, _| Holding::Unknown))?;
-        Some(Rests { grounds: self.grounds(world, &unknown, kept), sentence: unknown.message })
+        last.map(|it| self.rests(world, it, kept))
+    }
+
+    /// What a clash rests on that stays while only some places are as assigned.
+    pub fn rests(&self, world: &World, clash: Verdict, kept: &BTreeSet<usize>) -> Rests {
+        Rests { grounds: self.grounds(world, &clash, kept), sentence: clash.message }
+    }
+
+    /// What a check says when the places that are not kept hold other candidates, each round others; in the
+    /// last round they hold what nobody knows.
+    pub fn said(
+        &self,
+        world: &World,
+        assignment: &Assignment,
+        kept: &BTreeSet<usize>,
+        round: usize,
+        check: &str,
+    ) -> Vec<Verdict> {
+        let other = |open: &Open, nth: usize| match round {
+            SHIFTS => Holding::Unknown,
+            _ => open.candidates[(nth + round + 1) % open.candidates.len()].holding(world, &open.place),
+        };
+        let changed = self.otherwise(world, assignment, kept, &other);
+        let ctx = Ctx { db: self.host.db(), workspace: self.host.workspace(), world: &changed };
+        said_in(&ctx, check)
     }
 
     /// A world in which the places that are not kept hold something else.
