@@ -7,7 +7,7 @@ use trunnion_model::db::Host;
 use trunnion_plan::doubts::{Doubt, Doubts};
 use trunnion_plan::stake::Stake;
 
-use crate::placed::Lines;
+use crate::placed::file_and_line;
 
 /// How many are in view.
 const IN_VIEW: usize = 12;
@@ -48,7 +48,7 @@ pub fn page(host: &Host, doubts: &Doubts, in_view: Option<usize>) -> String {
 
 fn one(out: &mut String, host: &Host, nth: usize, it: &Doubt) {
     let _ = writeln!(out, "{nth:>3}. {} ({}): {}", it.of, it.standing.word(), it.claim);
-    let _ = writeln!(out, "     {}, {}", place(host, it), it.source);
+    let _ = writeln!(out, "     {}, {}", file_and_line(host, it.site), it.source);
     let verdicts: Vec<String> = it
         .verdicts
         .iter()
@@ -77,12 +77,6 @@ fn at_stake(stake: &Stake) -> Vec<String> {
     all.extend(stake.wait.map(|it| format!("a wait of {}", it.display())));
     all.extend(stake.work.map(|it| format!("{} of work", it.display())));
     all
-}
-
-fn place(host: &Host, it: &Doubt) -> String {
-    let Some(at) = host.locate(it.site) else { return String::new() };
-    let (line, _) = Lines::of(host.text(&at.path).map_or("", |it| it)).position(at.span.start);
-    format!("{}:{line}", at.path)
 }
 
 /// The doubts as a record for other programs.
@@ -129,7 +123,7 @@ pub fn record(host: &Host, doubts: &Doubts) -> Record {
     let one = |it: &Doubt| DoubtRecord {
         claim: it.claim.clone(),
         of: it.of.clone(),
-        place: place(host, it),
+        place: file_and_line(host, it.site),
         standing: it.standing.word(),
         source: it.source.clone(),
         verdicts: it

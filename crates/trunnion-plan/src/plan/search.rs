@@ -7,7 +7,7 @@ use trunnion_check::bill::{bill, exchanged, rates};
 use trunnion_check::ctx::{Ctx, trimmed};
 use trunnion_model::db::Site;
 use trunnion_model::name::Id;
-use trunnion_model::verdict::{Outcome, Verdict};
+use trunnion_model::verdict::Verdict;
 use trunnion_model::world::{World, conversion};
 use trunnion_syntax::tree::Span;
 
@@ -72,11 +72,11 @@ pub enum Found {
     GaveUp,
 }
 
-/// Whether a clash is for the picks to settle: what is left of wires, software, order and money is worked
-/// out after them.
-pub fn counts(verdict: &Verdict) -> bool {
+/// Whether what a check says is for the picks to settle: what is left of wires, software, order and money is
+/// worked out after them.
+fn counts(check: &str) -> bool {
     const LATER: [&str; 7] = ["plug/cavity", "wire/", "state/", "loose/", "setup/", "work/", "stock/budget"];
-    verdict.outcome == Outcome::Clash && !LATER.iter().any(|it| verdict.check.starts_with(it))
+    !LATER.iter().any(|it| check.starts_with(it))
 }
 
 impl Search {
@@ -111,11 +111,11 @@ impl Search {
                 Solved::Stopped => return Found::Stopped,
             };
             trial.put(&solution.picked, &[]);
-            let clashes: Vec<Verdict> = trial.verdicts().into_iter().filter(counts).collect();
+            let Some(world) = trial.world() else { return Found::Stopped };
+            let clashes = trial.clashes(&world, counts);
             if clashes.is_empty() {
                 return Found::Best(solution);
             }
-            let Some(world) = trial.world() else { return Found::Stopped };
             let mut by_check: BTreeMap<&str, Vec<Verdict>> = BTreeMap::new();
             for clash in clashes {
                 by_check.entry(clash.check).or_default().push(clash);

@@ -5,6 +5,7 @@ use std::collections::BTreeSet;
 use std::sync::Arc;
 
 use trunnion_check::ctx::Ctx;
+use trunnion_check::list::CHECKS;
 use trunnion_check::run::{of_world, said_in};
 use trunnion_model::built::Holding;
 use trunnion_model::db::{Db, Host, Site};
@@ -88,6 +89,14 @@ impl Trial<'_> {
     /// What all checks say of what was put.
     pub fn verdicts(&self) -> Vec<Verdict> {
         of_world(self.host.db(), self.host.workspace(), self.id, self.way)
+    }
+
+    /// What clashes in the world of what was put, by those checks that count.
+    pub fn clashes(&self, world: &World, counts: fn(&str) -> bool) -> Vec<Verdict> {
+        let ctx = Ctx { db: self.host.db(), workspace: self.host.workspace(), world };
+        let names = CHECKS.iter().map(|it| it.name).filter(|it| counts(it));
+        let said = names.flat_map(|it| said_in(&ctx, it));
+        said.filter(|it| it.outcome == Outcome::Clash).collect()
     }
 
     /// The world of what was put.
