@@ -16,7 +16,7 @@ MASK = (1 << 64) - 1
 
 
 class Draw:
-    """SplitMix64 (Steele, Lea and Flood, OOPSLA 2014)."""
+    """SplitMix64 (Steele, Lea and Flood, OOPSLA 2014; cited from memory)."""
 
     def __init__(self, seed):
         self.state = seed

@@ -6,7 +6,7 @@ use trunnion_plan::loom::network::{Net, Network, Outcome, Piece, Run, Tap};
 use crate::small_routes::sound;
 
 /// Numbers that follow from a seed: SplitMix64 (Steele, Lea and Flood, "Fast splittable pseudorandom
-/// number generators", OOPSLA 2014).
+/// number generators", OOPSLA 2014; cited from memory).
 pub struct Draw(u64);
 
 impl Draw {

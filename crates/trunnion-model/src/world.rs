@@ -107,6 +107,17 @@ pub enum WireEnd {
 }
 
 impl WireEnd {
+    /// As a sentence speaks of it: "the splice S3", "K1\[3\] of the gearbox controller".
+    pub fn shown(&self) -> String {
+        match self {
+            Self::Cavity(at, n) => format!("{}[{n}] of the {}", at.end, at.place.replace('_', " ")),
+            Self::Splice(it) => format!("the splice {it}"),
+            Self::Feed(it) => format!("the feed {it}"),
+            Self::Ground(it) => format!("the ground {it}"),
+            Self::Strange(it) => it.clone(),
+        }
+    }
+
     /// As it is written.
     pub fn text(&self) -> String {
         match self {

@@ -309,7 +309,7 @@ fn stuck(standing: &Standing<'_, '_>, moves: &Moves) -> Vec<Unsolved> {
             subject: end.text(),
             sentence: format!(
                 "The wire in {} was for something else, and {} has no cavity for that: nobody has said where it goes.",
-                frame::end_shown(&end),
+                end.shown(),
                 standing.frame.shown(&pin)
             ),
             sites: stated.into_iter().chain(pin.place.done.last().map(|it| it.site)).collect(),

@@ -296,7 +296,7 @@ pub(crate) fn first_currency(items: &[Item]) -> Option<Code> {
 }
 
 /// The tax that comes on top of offers, as a share and as it is stated.
-fn tax(ctx: &Ctx<'_>, unsettled: &mut Vec<String>) -> (f64, Option<Quantity>) {
+pub(crate) fn tax(ctx: &Ctx<'_>, unsettled: &mut Vec<String>) -> (f64, Option<Quantity>) {
     match ctx.basis("tax") {
         Known::Unknown | Known::Nothing(_) => (0.0, None),
         Known::Disputed(claims) => {

@@ -17,6 +17,7 @@ mod tests;
 use std::cell::Cell;
 
 use trunnion_check::ctx::Ctx;
+use trunnion_check::purse::code;
 use trunnion_model::db::Host;
 use trunnion_model::name::Id;
 use trunnion_model::verdict::{Gate, Outcome, Verdict};
@@ -78,9 +79,7 @@ impl Plan {
         let laid = self.loom.as_ref().is_none_or(|it| it.unsolved.iter().all(unknown));
         self.contradiction.is_none() && self.clashes.is_empty() && laid
     }
-}
 
-impl Plan {
     /// Terminals, seals and the like that the wiring takes, by name, with their number.
     pub fn bought(&self) -> Vec<(String, u32)> {
         let mut all: std::collections::BTreeMap<String, u32> = std::collections::BTreeMap::new();
@@ -204,7 +203,7 @@ fn whole(trial: &mut Trial<'_>, preference: Option<&Preference>, go_on: &dyn Fn(
         preference: preference.clone(),
         never: Vec::new(),
         limits,
-        currency: String::from_utf8_lossy(&currency).into_owned(),
+        currency: code(currency),
     };
     let mut plan = Plan {
         title,
@@ -254,6 +253,8 @@ fn whole(trial: &mut Trial<'_>, preference: Option<&Preference>, go_on: &dyn Fn(
     }
     plan.proven = guessed.is_empty();
     let Some((_, solution, finished)) = best else {
+        // Statements are quoted from the text as it was.
+        trial.restore();
         if plan.notes.is_empty() {
             plan.contradiction = contradiction(trial, &search, go_on);
         }
@@ -264,15 +265,15 @@ fn whole(trial: &mut Trial<'_>, preference: Option<&Preference>, go_on: &dyn Fn(
         plan.judged = trial.judged.get();
         return Some(plan);
     };
-    plan.picks = picks(trial, &mut search, &solution, &guessed, currency, go_on)?;
-    plan.total = total(&search, &solution.picked, currency);
+    plan.picks = picks(trial, &mut search, &solution, &guessed, go_on)?;
+    plan.total = total(&search, &solution.picked);
     plan.steps = finished.steps;
     name_reasons(&mut plan);
+    trial.restore();
     plan.contradiction = contradiction::of_loom(trial, &finished.loom);
     plan.loom = Some(finished.loom);
     plan.clashes = finished.clashes;
     plan.open = finished.open;
-    trial.restore();
     plan.after = if plan.steps.is_empty() || plan.contradiction.is_some() {
         plan.before.clone()
     } else {
@@ -295,11 +296,15 @@ impl Finished {
         trial.put(&solution.picked, &[]);
         let world = trial.world()?;
         let (db, workspace) = (trial.host.db(), trial.host.workspace());
-        let loom = loom(db, workspace, &world, go_on);
+        let mut loom = loom(db, workspace, &world, go_on);
         if !go_on() {
             return None;
         }
+        // Places are told as they are in the text before the trial.
         let original = |site| trial.draft.original(db, site);
+        for it in &mut loom.unsolved {
+            it.sites = it.sites.iter().filter_map(|it| original(*it)).collect();
+        }
         let mut later: Vec<Step> = Vec::new();
         for change in &loom.changes {
             later.push(Step {
@@ -344,7 +349,6 @@ fn picks(
     search: &mut Search,
     solution: &Solution,
     guessed: &[Vec<(usize, usize)>],
-    currency: [u8; 3],
     go_on: &dyn Fn() -> bool,
 ) -> Option<Vec<Pick>> {
     let mut picks = Vec::new();
@@ -356,7 +360,7 @@ fn picks(
         let mut others = guessed.to_vec();
         others.push(vec![(nth, solution.picked[nth])]);
         let alternative = match search.best(trial, &others, go_on) {
-            Found::Best(other) => other_plan(trial, search, solution, &other, nth, currency),
+            Found::Best(other) => other_plan(trial, search, solution, &other, nth),
             Found::Impossible => Alternative::None { against: against(trial, search, nth, solution) },
             Found::GaveUp => Alternative::Unknown,
             Found::Stopped => return None,
@@ -417,7 +421,6 @@ fn other_plan(
     best: &Solution,
     other: &Solution,
     nth: usize,
-    currency: [u8; 3],
 ) -> Alternative {
     let db = trial.host.db();
     let mut also = Vec::new();
@@ -430,12 +433,12 @@ fn other_plan(
     Alternative::Other {
         picked: trial.opens[nth].candidates[other.picked[nth]].shown(db),
         also,
-        total: total(search, &other.picked, currency),
+        total: total(search, &other.picked),
     }
 }
 
-fn total(search: &Search, picked: &[usize], currency: [u8; 3]) -> Total {
-    let mut total = Total { currency: String::from_utf8_lossy(&currency).into_owned(), ..Total::default() };
+fn total(search: &Search, picked: &[usize]) -> Total {
+    let mut total = Total { currency: search.currency.clone(), ..Total::default() };
     for (figures, nth) in search.figures.iter().zip(picked) {
         let Some(it) = figures.get(*nth) else { continue };
         match it.cost {

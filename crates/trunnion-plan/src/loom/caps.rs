@@ -7,7 +7,6 @@ use trunnion_model::world::WireEnd;
 
 use super::effort::Effort;
 use super::existing::Standing;
-use super::frame::end_shown;
 use super::{Kind, Lack, Unsolved, WireChange};
 
 /// Caps for the loose ends that are left. `used` are the nodes that new wires join, `pending` the
@@ -52,7 +51,7 @@ pub(super) fn caps(
                 sentence: format!(
                     "{} wires were crimped together at {}: cut apart they may lose what they passed on; nobody has said.",
                     fars.len(),
-                    end_shown(&standing.nodes[node])
+                    standing.nodes[node].shown()
                 ),
                 sites: vec![site],
                 lack: Lack::Knowledge,
@@ -65,7 +64,7 @@ pub(super) fn caps(
                 "nothing uses it any more, and it is live from {}: fuse out before it is cut",
                 standing.nodes[*feed].text()
             ),
-            None => format!("nothing uses the wire from {} any more", end_shown(&standing.nodes[fars[0]])),
+            None => format!("nothing uses the wire from {} any more", standing.nodes[fars[0]].shown()),
         };
         changes.push(WireChange {
             text: format!("blank {text}"),

@@ -9,7 +9,7 @@ use trunnion_model::decl::Verb;
 use trunnion_model::fact::Ref;
 use trunnion_model::world::{EndAt, Laid, WireAt, WireEnd};
 
-use super::frame::{Frame, Pin, end_shown};
+use super::frame::{Frame, Pin};
 use super::moves::Moves;
 use super::nets::Sort;
 
@@ -226,7 +226,7 @@ impl<'f, 'a> Standing<'f, 'a> {
             let wires = self.at[here].iter().any(|it| !is_splice(self.wire(*it)));
             let seat = !splice && wires && !self.is_loose(here) && !self.is_dead(here);
             if seat && self.piece[here] != self.piece[there] {
-                return Some((format!("{} is taken", end_shown(end)), true));
+                return Some((format!("{} is taken", end.shown()), true));
             }
         }
         None
@@ -241,13 +241,13 @@ impl<'f, 'a> Standing<'f, 'a> {
         let Some(pin) = self.frame.pin(end) else { return Some(format!("there is no {}", end.text())) };
         let held = self.find(end).is_some_and(|it| !self.at[it].is_empty());
         if pin.gone {
-            return (!held).then(|| format!("there is no {}", end_shown(end)));
+            return (!held).then(|| format!("there is no {}", end.shown()));
         }
         let count = pin.end.and_then(|it| self.frame.connector(it)).and_then(|it| it.1.cavities.clone());
         if let Some(count) = count.filter(|it| pin.n == 0 || pin.n > it.value) {
             return Some(format!("its housing has {} cavities", count.value));
         }
-        pin.now.filter(|it| it.role.value == "empty").map(|_| format!("{} is empty", end_shown(end)))
+        pin.now.filter(|it| it.role.value == "empty").map(|_| format!("{} is empty", end.shown()))
     }
 
     /// What some conductors are for together: of more than one thing they cannot be. What listens to a signal

@@ -184,14 +184,3 @@ impl<'a> Frame<'a> {
         self.ctx.part_shown(pin.place)
     }
 }
-
-/// A wire end as a sentence speaks of it: "the splice S3", "cavity K1[3] of the gearbox controller".
-pub(super) fn end_shown(end: &WireEnd) -> String {
-    match end {
-        WireEnd::Cavity(at, n) => format!("{}[{n}] of the {}", at.end, at.place.replace('_', " ")),
-        WireEnd::Splice(it) => format!("the splice {it}"),
-        WireEnd::Feed(it) => format!("the feed {it}"),
-        WireEnd::Ground(it) => format!("the ground {it}"),
-        WireEnd::Strange(it) => it.clone(),
-    }
-}

@@ -6,7 +6,6 @@ use trunnion_check::ctx::listed;
 use trunnion_model::db::Site;
 use trunnion_model::world::WireEnd;
 
-use super::frame::end_shown;
 use super::nets::{Looking, Sort, Wanted, gives};
 use super::{Lack, Unsolved};
 
@@ -50,7 +49,7 @@ impl Looking<'_, '_, '_> {
         let nodes: Vec<usize> = pieces.iter().map(|it| self.standing.members[*it][0]).collect();
         let sorts = self.standing.mixed(&nodes);
         let givers = self.givers(&pieces);
-        let at = end_shown(&self.standing.nodes[first]);
+        let at = self.standing.nodes[first].shown();
         let trouble = if sorts.len() > 1 {
             Some(format!("{at} would join {}; a wire serves one net only.", listed(&sorts)))
         } else if givers.len() > 1 {

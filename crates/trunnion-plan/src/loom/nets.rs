@@ -9,7 +9,7 @@ use trunnion_model::world::{EndAt, WireEnd};
 use trunnion_syntax::tree::Name;
 
 use super::existing::Standing;
-use super::frame::{Pin, end_shown};
+use super::frame::Pin;
 use super::{Lack, Unsolved};
 
 /// What a net is for.
@@ -207,7 +207,7 @@ impl<'a> Looking<'_, '_, 'a> {
                     subject: self.standing.nodes[node].text(),
                     sentence: format!(
                         "Whether a wire ends in {} hangs on a loom of which nobody knows whether it is on this vehicle.",
-                        end_shown(&self.standing.nodes[node])
+                        self.standing.nodes[node].shown()
                     ),
                     sites: self.sites(node),
                     lack: Lack::Knowledge,
@@ -218,7 +218,7 @@ impl<'a> Looking<'_, '_, 'a> {
 
     /// What is left to the owner, or to somebody who may do it.
     fn not_planned(&self, node: usize, cavity: &Cavity) -> Option<Unsolved> {
-        let at = end_shown(&self.standing.nodes[node]);
+        let at = self.standing.nodes[node].shown();
         let sentence = if is_high(cavity) {
             let volts = cavity.volts.map(|it| it.display()).unwrap_or_default();
             format!("{at} is for {volts}: high voltage is laid by a licensed person, and not planned here.")

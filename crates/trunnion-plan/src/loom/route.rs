@@ -12,7 +12,6 @@ use trunnion_model::world::{WireEnd, World};
 
 use super::existing::Standing;
 use super::fill::lay;
-use super::frame::end_shown;
 use super::links::{Link, links};
 use super::nets::{Sort, Wanted};
 use super::network::{Net, Outcome};
@@ -126,7 +125,7 @@ impl Task<'_, '_, '_> {
                 }
                 Outcome::NoWay { net } => {
                     let one = all.remove(net);
-                    let at = end_shown(&self.standing.nodes[self.wanted[one.net].of]);
+                    let at = self.standing.nodes[self.wanted[one.net].of].shown();
                     for net in std::iter::once(one.net).chain(one.low) {
                         let sentence = format!("No runs lead from {at} to anything of its net.");
                         laid.unsolved
@@ -213,7 +212,7 @@ impl Task<'_, '_, '_> {
                         let sentence = format!(
                             "The two wires of the pair at {} cannot go the same way: one of them has nothing beside the \
                              other to be joined to.",
-                            end_shown(&self.standing.nodes[wanted.of])
+                            self.standing.nodes[wanted.of].shown()
                         );
                         laid.unsolved.push((net, self.unsolved(net, sentence)));
                         all.push(One { net, low: None, pieces });
@@ -223,7 +222,7 @@ impl Task<'_, '_, '_> {
                 }
             }
             if pieces.spots.iter().any(Vec::is_empty) {
-                let at = end_shown(&self.standing.nodes[wanted.of]);
+                let at = self.standing.nodes[wanted.of].shown();
                 let sentence = match wanted.sort {
                     Sort::Ground => {
                         format!("{at} wants ground, and no ground point of this vehicle is known.")
@@ -386,7 +385,7 @@ impl Task<'_, '_, '_> {
 
     fn full(&self, run: usize, net: usize, others: &[usize]) -> String {
         let leg = &self.zones.legs[run];
-        let at = end_shown(&self.standing.nodes[self.wanted[net].of]);
+        let at = self.standing.nodes[self.wanted[net].of].shown();
         let way = leg.between.as_ref().map(|it| format!("{} to {}", it.0, it.1).replace('_', " "));
         let bore = leg.bore.map(|it| format!("{it} mm")).unwrap_or_default();
         let through = leg

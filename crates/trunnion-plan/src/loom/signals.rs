@@ -6,7 +6,6 @@ use trunnion_model::decl::Cavity;
 use trunnion_model::world::WireEnd;
 use trunnion_syntax::tree::Name;
 
-use super::frame::end_shown;
 use super::nets::{Looking, Sort};
 use super::{Lack, Unsolved};
 
@@ -101,7 +100,7 @@ impl Looking<'_, '_, '_> {
     /// The conductors that carry what a cavity gives or takes; else why that cannot be told.
     fn partner_pieces(&self, node: usize, cavity: &Cavity, name: &Name) -> Result<Vec<usize>, String> {
         let shown = name.replace('_', " ");
-        let at = end_shown(&self.standing.nodes[node]);
+        let at = self.standing.nodes[node].shown();
         let all = partners(self, node);
         let out = |it: &usize| self.live(*it).and_then(|it| it.1.out);
         let pieces = |nodes: &mut dyn Iterator<Item = usize>| {

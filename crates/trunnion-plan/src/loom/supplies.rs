@@ -9,7 +9,6 @@ use trunnion_handbook::quantity::Quantity;
 use trunnion_model::world::{When, WireEnd, World};
 
 use super::existing::Standing;
-use super::frame::end_shown;
 use super::nets::{Sort, Wanted};
 use super::ways::{How, Spot, Zones, spots};
 use super::{Lack, Unsolved};
@@ -105,7 +104,7 @@ pub(super) fn choose(
             let sentence = format!(
                 "No feed has room for {} A at {}: {}.",
                 trimmed(ask.draw, 1),
-                end_shown(&standing.nodes[wanted[ask.wanted].of]),
+                standing.nodes[wanted[ask.wanted].of].shown(),
                 names.join("; ")
             );
             chosen.unsolved.push((ask.wanted, unsolved(standing, &wanted[ask.wanted], sentence)));
@@ -130,7 +129,7 @@ pub(super) fn choose(
             let sentence = format!(
                 "Whether {} has room for {} hangs on consumers of which nobody has said what they draw.",
                 feeds[feed].name.text(),
-                end_shown(&standing.nodes[wanted[ask.wanted].of])
+                standing.nodes[wanted[ask.wanted].of].shown()
             );
             chosen.unsolved.push((ask.wanted, unsolved(standing, &wanted[ask.wanted], sentence)));
         }
@@ -207,7 +206,7 @@ fn ask(
     nth: usize,
     wanted: &Wanted,
 ) -> Result<(Ask, String), String> {
-    let at = end_shown(&standing.nodes[wanted.of]);
+    let at = standing.nodes[wanted.of].shown();
     let cavity = standing.pin(wanted.of).and_then(|it| it.now);
     let volts = cavity.and_then(|it| it.volts);
     let draw = cavity.and_then(|it| it.draw).and_then(|it| it.ends_in("A")).map(|it| it[2]);

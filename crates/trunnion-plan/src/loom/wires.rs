@@ -4,7 +4,6 @@ use trunnion_model::world::WireEnd;
 
 use super::effort::{Effort, cut};
 use super::existing::Standing;
-use super::frame::end_shown;
 use super::links::Link;
 use super::nets::{Sort, Wanted, gives};
 use super::size::Sized;
@@ -30,16 +29,15 @@ pub(super) fn change(
     let bus = matches!(wanted.sort, Sort::High(_) | Sort::Low(_));
     let into = [&link.a, &link.b].into_iter().position(|it| matches!(it.how, How::Loose | How::Wire));
     let splice = [&link.a, &link.b].into_iter().position(|it| it.how == How::Splice);
+    let at_zone = |there: &Spot| {
+        let near = zones.names.get(there.zone).filter(|_| !there.far);
+        near.map(|it| format!(" at {it}")).unwrap_or_default()
+    };
     let mut why = wanted.why.clone();
     let (text, kind) = match (into, splice) {
         (Some(into), _) => {
             let (there, new) = if into == 0 { (&link.a, &b) } else { (&link.b, &a) };
-            let zone = zones
-                .names
-                .get(there.zone)
-                .filter(|_| !there.far)
-                .map(|it| format!(" at {it}"))
-                .unwrap_or_default();
+            let zone = at_zone(there);
             why.push(match there.how {
                 How::Loose => {
                     format!("the wire that went to {} is loose and is its net", shown(standing, there))
@@ -54,12 +52,7 @@ pub(super) fn change(
         }
         (None, Some(splice)) if link.path.len() == 1 && !bus => {
             let (there, new) = if splice == 0 { (&link.a, &b) } else { (&link.b, &a) };
-            let zone = zones
-                .names
-                .get(there.zone)
-                .filter(|_| !there.far)
-                .map(|it| format!(" at {it}"))
-                .unwrap_or_default();
+            let zone = at_zone(there);
             why.push(format!("{} is the same net in the same zone", shown(standing, there)));
             (format!("splice {new} to {}{zone}", standing.nodes[there.node].text()), Kind::Splice)
         }
@@ -89,7 +82,7 @@ pub(super) fn change(
 }
 
 fn shown(standing: &Standing<'_, '_>, spot: &Spot) -> String {
-    end_shown(&standing.nodes[spot.node])
+    standing.nodes[spot.node].shown()
 }
 
 /// From what gives to what takes; a ground comes last.

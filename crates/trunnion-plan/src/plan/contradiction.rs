@@ -92,8 +92,7 @@ pub fn contradiction(trial: &Trial<'_>, search: &Search, go_on: &dyn Fn() -> boo
 pub fn of_loom(trial: &Trial<'_>, loom: &LoomPlan) -> Option<Contradiction> {
     let db = trial.host.db();
     let it = loom.unsolved.iter().find(|it| it.lack != Lack::Knowledge)?;
-    let mut statements: Vec<Statement> =
-        it.sites.iter().filter_map(|it| statement(db, trial.draft.original(db, *it)?)).collect();
+    let mut statements: Vec<Statement> = it.sites.iter().filter_map(|it| statement(db, *it)).collect();
     statements.sort_by_key(|it| trial.host.locate(it.site));
     statements.dedup();
     let help = match it.lack {

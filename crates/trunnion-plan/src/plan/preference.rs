@@ -1,14 +1,14 @@
 //! What a pick costs in each respect, and which counts first.
 
-use trunnion_check::bill::{Rate, exchanged, offered, rates};
+use trunnion_check::bill::{budget, offered};
 use trunnion_check::ctx::Ctx;
+use trunnion_check::purse::{Code, Purse, Till, rates};
 use trunnion_model::built::{part, scope_of};
 use trunnion_model::decl::Body;
-use trunnion_model::fact::{Found, Known};
 use trunnion_model::known;
 use trunnion_model::name::{Id, Space};
-use trunnion_model::world::conversion;
 
+use crate::money::tax;
 use crate::picks::Measure;
 use crate::plan::candidates::{Candidate, Open};
 
@@ -216,10 +216,7 @@ impl Figures {
 
 /// The currency in which a plan counts: the budget's, else that of the first offer in order of name.
 pub fn currency(ctx: &Ctx<'_>) -> [u8; 3] {
-    let decl = ctx.world.conversion.and_then(|it| conversion(ctx.db, it));
-    let way = decl.and_then(|it| it.ways.iter().find(|it| Some(&it.name.value) == ctx.world.way.as_ref()));
-    let budget = way.and_then(|it| it.body.budget.as_ref()).or(decl.and_then(|it| it.budget.as_ref()));
-    let budget = budget.and_then(|it| it.value.currency());
+    let budget = budget(ctx).and_then(|it| it.0.currency());
     let offers = || {
         let scope = scope_of(ctx.db, ctx.workspace, ctx.world.root());
         scope.every().into_iter().find_map(|it| part(ctx.db, it)?.offer.as_ref()?.price?.currency())
@@ -229,7 +226,9 @@ pub fn currency(ctx: &Ctx<'_>) -> [u8; 3] {
 
 /// What each candidate of a place means in a world in which the place is left alone.
 pub fn figures(ctx: &Ctx<'_>, open: &Open, currency: [u8; 3]) -> Vec<Figures> {
-    let (effort, rates) = (effort(ctx, &open.place), rates(ctx));
+    let effort = effort(ctx, &open.place);
+    let (rates, (tax, _)) = (rates(ctx), tax(ctx, &mut Vec::new()));
+    let mut till = Till::new(&rates, currency);
     let one = |candidate: &Candidate| {
         // What stays costs nothing. A donor is paid for as a whole: what is taken from it costs and waits no
         // more.
@@ -237,9 +236,11 @@ pub fn figures(ctx: &Ctx<'_>, open: &Open, currency: [u8; 3]) -> Vec<Figures> {
         if matches!(candidate, Candidate::AsIs(_)) {
             return figures;
         }
-        if let Candidate::Bought(part) = candidate {
-            figures.cost = cost(ctx, *part, open.count, &rates, currency);
-            figures.wait = wait(ctx, *part, open.count);
+        if let Candidate::Bought(id) = candidate {
+            let offer = part(ctx.db, *id).and_then(|it| it.offer.as_ref());
+            let price = offered(ctx, *id, offer, open.count);
+            figures.cost = price.and_then(|it| cents(&till.price(&it, tax), currency));
+            figures.wait = wait(ctx, *id, open.count);
         }
         let mass = candidate.part().and_then(|it| mass(ctx, it));
         figures.mass = mass.map(|it| it * u64::from(open.count));
@@ -251,23 +252,11 @@ pub fn figures(ctx: &Ctx<'_>, open: &Open, currency: [u8; 3]) -> Vec<Figures> {
     open.candidates.iter().map(one).collect()
 }
 
-fn cost(ctx: &Ctx<'_>, id: Id, count: u32, rates: &[Rate], currency: [u8; 3]) -> Option<(u64, u64)> {
-    let offer = part(ctx.db, id)?.offer.as_ref();
-    let price = offered(ctx, id, offer, count)?;
-    let (mut least, mut most) = (0.0, 0.0);
-    for amount in &price.amounts {
-        let (low, high, _) = exchanged(rates, amount, currency)?;
-        least += low;
-        most += high;
-    }
-    let tax = match ctx.basis("tax") {
-        Known::Stated(all) if !price.paid => {
-            all.first().and_then(Found::quantity).map_or(0.0, |it| it.nominal())
-        }
-        _ => 0.0,
-    };
-    let cents = |it: f64| (it * (1.0 + tax) * 100.0).round().max(0.0) as u64;
-    Some((cents(least), cents(most)))
+/// A sum in cents, at least and at most; none where some of it is in a currency without a rate.
+fn cents(sum: &Purse, currency: Code) -> Option<(u64, u64)> {
+    let cents = |it: f64| (it * 100.0).round().max(0.0) as u64;
+    let (least, most) = sum.in_currency(currency);
+    sum.others(currency).is_empty().then(|| (cents(least), cents(most)))
 }
 
 fn wait(ctx: &Ctx<'_>, id: Id, count: u32) -> Option<u64> {

@@ -3,14 +3,16 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use trunnion_check::bill::{bill, exchanged, rates};
+use trunnion_check::bill;
 use trunnion_check::ctx::{Ctx, trimmed};
+use trunnion_check::purse::{Till, code, rates};
 use trunnion_model::db::Site;
 use trunnion_model::name::Id;
 use trunnion_model::verdict::Verdict;
-use trunnion_model::world::{World, conversion};
+use trunnion_model::world::World;
 use trunnion_syntax::tree::Span;
 
+use crate::money::tax;
 use crate::picks::{Candidate as Figured, Limit, Outcome as Solved, Problem, Solution, solve};
 use crate::plan::candidates::{Candidate, Open};
 use crate::plan::preference::{COLUMNS, Figures, Preference};
@@ -285,13 +287,11 @@ pub fn limits(ctx: &Ctx<'_>, opens: &[Open], figures: &[Vec<Figures>], currency:
 }
 
 fn budget(ctx: &Ctx<'_>, opens: &[Open], figures: &[Vec<Figures>], currency: [u8; 3]) -> Option<Limited> {
-    let id = ctx.world.conversion?;
-    let decl = conversion(ctx.db, id)?;
-    let way = decl.ways.iter().find(|it| Some(&it.name.value) == ctx.world.way.as_ref());
-    let stated = way.and_then(|it| it.body.budget.as_ref()).or(decl.budget.as_ref())?;
-    let code = String::from_utf8_lossy(&currency).into_owned();
-    let most = (stated.value.in_unit(&code)? * 100.0).round();
-    let rates = rates(ctx);
+    let (stated, site) = bill::budget(ctx)?;
+    let code = code(currency);
+    let most = (stated.in_unit(&code)? * 100.0).round();
+    let (rates, (tax, _)) = (rates(ctx), tax(ctx, &mut Vec::new()));
+    let mut till = Till::new(&rates, currency);
     let picked: Vec<Id> = opens
         .iter()
         .filter(|it| it.chosen_by.is_some())
@@ -300,17 +300,13 @@ fn budget(ctx: &Ctx<'_>, opens: &[Open], figures: &[Vec<Figures>], currency: [u8
         .collect();
     let mut fixed = 0.0;
     // The whole statement, not the amount alone.
-    let text = id.item.text(ctx.db);
-    let word = text.get(..stated.span.start as usize).and_then(|it| it.rfind("budget"));
-    let start = word.map_or(stated.span.start, |it| it as u32);
-    let mut grounds = vec![id.site(Span::new(start, stated.span.end))];
-    for item in bill(ctx).iter().filter(|it| !picked.contains(&it.id)) {
-        let sums = item.prices.iter().filter(|_| !item.unpriced).filter_map(|price| {
-            let each = price.amounts.iter().map(|it| Some(exchanged(&rates, it, currency)?.0));
-            each.sum::<Option<f64>>()
-        });
-        let least = sums.fold(f64::INFINITY, f64::min);
-        if least.is_finite() && least != 0.0 {
+    let text = site.item.text(ctx.db);
+    let word = text.get(..site.span.start as usize).and_then(|it| it.rfind("budget"));
+    let start = word.map_or(site.span.start, |it| it as u32);
+    let mut grounds = vec![Site { span: Span::new(start, site.span.end), ..site }];
+    for item in bill::bill(ctx).iter().filter(|it| !picked.contains(&it.id)) {
+        let (least, _) = till.item(item, tax).in_currency(currency);
+        if least != 0.0 {
             fixed += least * 100.0;
             grounds.extend(item.prices.iter().flat_map(|it| &it.found).map(|it| it.site));
         }
@@ -327,7 +323,7 @@ fn budget(ctx: &Ctx<'_>, opens: &[Open], figures: &[Vec<Figures>], currency: [u8
     let left = most - fixed.round();
     let said = format!(
         "The budget is {}, and what is bought anyway costs {} {code}: {} {code} are left for the rest.",
-        stated.value.display(),
+        stated.display(),
         trimmed(fixed.round() / 100.0, 2),
         trimmed(left / 100.0, 2).replace('-', "−"),
     );

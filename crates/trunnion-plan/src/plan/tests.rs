@@ -109,6 +109,34 @@ fn the_budget_bounds_what_is_picked() {
 }
 
 #[test]
+fn tax_comes_on_top_of_what_is_bought_anyway_too() {
+    // 800 and 120 EUR are 1104 EUR with 20 % on top.
+    let bound = |budget: u32| {
+        planned(
+            &format!(
+                "basis {{ tax 20 % }}\nconversion easy {{ recipient van, budget {budget} EUR, fit box }}"
+            ),
+            None,
+        )
+    };
+    assert_eq!(statements(&bound(1104)), ["replace final_drive with far_axle"]);
+    assert!(bound(1103).contradiction.is_some());
+}
+
+#[test]
+fn the_statements_of_a_way_are_quoted_as_they_stand() {
+    let mut host = Host::new();
+    let conversion =
+        "conversion easy {\n  recipient van\n  way only {\n    budget 900 EUR\n    fit box\n  }\n}\n";
+    host.set_file("test.trunnion", &format!("{GROUND}{conversion}"));
+    let id = conversions(&host, &["test.trunnion".to_owned()])[0];
+    let made = plan(&mut host, id, Some(0), None, &|_| true).expect("a reason");
+    let told = made.contradiction.expect("there is no plan").statements;
+    let told: Vec<&str> = told.iter().map(|it| it.text.as_str()).collect();
+    assert!(told.contains(&"fit box") && told.contains(&"budget 900 EUR"), "{told:?}");
+}
+
+#[test]
 fn a_taken_part_is_taken_once() {
     let donor = "vehicle breaker is Ruff { built 2013-04, has gearbox box, has final_drive quick_axle, price 500 EUR }\n";
     let made = planned(

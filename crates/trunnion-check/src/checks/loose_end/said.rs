@@ -74,16 +74,6 @@ impl Loose<'_> {
         format!("{end} of the {}", place.shown())
     }
 
-    fn wire_end(&self, end: &WireEnd) -> String {
-        match end {
-            WireEnd::Cavity(at, n) => format!("{}[{n}] of the {}", at.end, at.place.replace('_', " ")),
-            WireEnd::Splice(it) => format!("the splice {it}"),
-            WireEnd::Feed(it) => format!("the feed {it}"),
-            WireEnd::Ground(it) => format!("the ground {it}"),
-            WireEnd::Strange(it) => it.clone(),
-        }
-    }
-
     /// What is loose and why, in two sentence parts.
     fn told(&self) -> (String, String) {
         match &self.was {
@@ -103,7 +93,7 @@ impl Loose<'_> {
             Was::Wired { wire, cavity, other } => {
                 let colour = wire.wire.colour.as_ref().map(|it| format!(" {}", it.value)).unwrap_or_default();
                 let gone = format!("{}[{cavity}] of the {}", self.at.end, self.changed.shown());
-                (format!("wire{colour} from {}", self.wire_end(other)), format!("it went to {gone}"))
+                (format!("wire{colour} from {}", other.shown()), format!("it went to {gone}"))
             }
             Was::ComesIn(_) => (self.shown(&self.at, self.stays, When::After), String::new()),
             Was::Undrawn(ends) => (ends.iter().map(end_shown).collect::<Vec<_>>().join(", "), String::new()),
